@@ -1,0 +1,1 @@
+"""The screens: what an asset team keeps open while it weighs what-ifs."""

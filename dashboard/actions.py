@@ -1,0 +1,152 @@
+"""From the buttons and fields of the part panel to an event; pure. Bad input raises events.BadInput with the field."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from dashboard import events
+from dashboard.events import BadInput, measured
+from dashboard.measure import System
+from planner.model.case import Case
+from planner.model.quantity import QUANTITIES, parse
+
+Json = dict[str, Any]
+
+
+def event_for(action: str, part: Json, fields: Json, case: Case, system: System) -> Json:
+    """The event that a button of the panel asks for.
+
+    action: name of the button; part: {'kind', 'name'} of what was picked; fields: field name -> value.
+    Raises BadInput with the name of the field and a sentence.
+    """
+    if action not in _MAKERS:
+        raise BadInput("", f"There is no action called '{action}'.")
+    raw = _MAKERS[action](part["name"], fields, case, system)
+    events.read(raw)
+    return raw
+
+
+def _date(fields: Json, name: str, case: Case) -> str:
+    value = str(fields.get(name) or "")[:10]
+    if not value:
+        raise BadInput(name, "A date is needed, such as 2031-06-01.")
+    first, last = case.schedule.start.isoformat(), case.schedule.end.isoformat()
+    if not first <= value <= last:
+        raise BadInput(name, f"The forecast runs from {first} to {last}.")
+    return value
+
+
+def _number(fields: Json, name: str, least: float, most: float, what: str) -> float:
+    value = fields.get(name)
+    try:
+        number = float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        raise BadInput(name, f"{what} is needed, from {least:g} to {most:g}.") from None
+    if not least <= number <= most:
+        raise BadInput(name, f"{what} must lie from {least:g} to {most:g}.")
+    return number
+
+
+def _shut_on(name: str, fields: Json, case: Case, system: System) -> Json:
+    return {"do": "shut zone", "zone": name, "on": _date(fields, "date", case)}
+
+
+def _shut_when(name: str, fields: Json, case: Case, system: System) -> Json:
+    cut = _number(fields, "cut", 1, 99.9, "A water cut in percent")
+    return {"do": "shut zone", "zone": name, "when": {"zone": name, "water_cut_above": round(cut / 100, 6)}}
+
+
+def _open_on(name: str, fields: Json, case: Case, system: System) -> Json:
+    return {"do": "open zone", "zone": name, "on": _date(fields, "date", case)}
+
+
+def _choke(name: str, fields: Json, case: Case, system: System) -> Json:
+    bore = parse(measured(fields.get("nozzle"), "diameter", system, "nozzle"), "diameter")
+    if not bore > 0:
+        raise BadInput("nozzle", "The bore of the nozzle must be above zero.")
+    return {
+        "do": "choke zone",
+        "zone": name,
+        "nozzle_area": f"{math.pi * bore**2 / 4:.9g} {QUANTITIES['area'].si}",
+        "on": _date(fields, "date", case),
+    }
+
+
+def _skin(name: str, fields: Json, case: Case, system: System) -> Json:
+    skin = _number(fields, "skin", -7, 500, "A skin")
+    return {"do": "set skin", "zone": name, "skin": skin, "on": _date(fields, "date", case)}
+
+
+def _early(name: str, fields: Json, case: Case, system: System) -> Json:
+    month = _number(fields, "early", 1, 1200, "A month of the forecast")
+    start = case.schedule.start
+    years, rest = divmod(start.month - 1 + int(month), 12)
+    by = start.replace(year=start.year + years, month=rest + 1, day=1)
+    if by > case.schedule.end:
+        raise BadInput("early", f"The forecast ends on {case.schedule.end.isoformat()}.")
+    return {"do": "early water", "zone": name, "by": by.isoformat()}
+
+
+def _plug_screens(name: str, fields: Json, case: Case, system: System) -> Json:
+    share = _number(fields, "remaining", 0.1, 100, "The share that remains, in percent,")
+    return {"do": "plug screen", "zone": name, "remaining": share / 100, "on": _date(fields, "date", case)}
+
+
+def _plug(name: str, fields: Json, case: Case, system: System) -> Json:
+    return {"do": "set plug", "blank": name, "on": _date(fields, "date", case)}
+
+
+def _straddle(name: str, fields: Json, case: Case, system: System) -> Json:
+    """Between the picked blank and another; the order along the hole does not matter to the user."""
+    to = str(fields.get("to") or "")
+    if "|" not in to:
+        raise BadInput("to", "Choose the blank pipe for the other end.")
+    upper, lower = to.split("|", 1)
+    return {"do": "set straddle", "upper_blank": upper, "lower_blank": lower, "on": _date(fields, "date", case)}
+
+
+def _leak(name: str, fields: Json, case: Case, system: System) -> Json:
+    rate = measured(fields.get("leak"), "leak conductance", system, "leak")
+    if parse(rate, "leak conductance") < 0:
+        raise BadInput("leak", "A leak cannot be negative; zero makes the seal tight again.")
+    return {"do": "leak seal", "element": name, "conductance": rate, "on": _date(fields, "date", case)}
+
+
+def _pressure(name: str, fields: Json, case: Case, system: System) -> Json:
+    value = measured(fields.get("pressure"), "pressure", system, "pressure")
+    if not parse(value, "pressure") > 0:
+        raise BadInput("pressure", "The pressure must be above zero.")
+    return {"do": "change control", "bottom_hole_pressure": value, "on": _date(fields, "date", case)}
+
+
+def _liquid(name: str, fields: Json, case: Case, system: System) -> Json:
+    value = measured(fields.get("liquid"), "liquid rate", system, "liquid")
+    if parse(value, "liquid rate") < 0:
+        raise BadInput("liquid", "The rate cannot be negative.")
+    return {"do": "change control", "liquid_rate": value, "on": _date(fields, "date", case)}
+
+
+def _support(name: str, fields: Json, case: Case, system: System) -> Json:
+    share = _number(fields, "support-left", 0, 100, "The share that remains, in percent,")
+    which = str(fields.get("support") or "")
+    if which not in case.supports:
+        raise BadInput("support", "Choose which support fails.")
+    return {"do": "lose support", "support": which, "remaining": share / 100, "on": _date(fields, "date", case)}
+
+
+_MAKERS = {
+    "shut on": _shut_on,
+    "shut when": _shut_when,
+    "open on": _open_on,
+    "choke": _choke,
+    "skin": _skin,
+    "early": _early,
+    "plug screens": _plug_screens,
+    "plug": _plug,
+    "straddle": _straddle,
+    "leak": _leak,
+    "pressure": _pressure,
+    "liquid": _liquid,
+    "support": _support,
+}

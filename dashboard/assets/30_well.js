@@ -1,0 +1,295 @@
+// The picture of the well, drawn true to depth from the JSON of widgets/picture.py. Pure drawing: see 40_hands.js for input.
+(function () {
+  "use strict";
+  const blankwise = (window.blankwise = window.blankwise || {});
+  const { scale, ticks, spread, number } = blankwise.depth;
+  const { add, patterns, element, set, leak } = blankwise.parts;
+  const PICKABLE = { "blank pipe": "blank pipe", "isolation joint": "seal", hanger: "seal", packer: "seal", plug: "seal" };
+  const SMALLEST = 13; // px, height of the area that takes a click
+
+  function lanes(width) {
+    const left = 46;
+    const names = 112;
+    const middle = left + names + 44;
+    return { axis: left, names: left + 4, namesEnd: left + names, middle, pipe: 15, hole: 30, rock: middle + 31, strip: middle - 42, right: width - 2 };
+  }
+
+  function holeHalf(data, lane, depth) {
+    const sizes = data.hole.map((row) => row[1]);
+    const biggest = Math.max(...sizes);
+    let now = sizes[0];
+    for (const [md, size] of data.hole) if (md <= depth) now = size;
+    return lane.pipe + 4 + (lane.hole - lane.pipe - 4) * Math.pow(now / biggest, 2);
+  }
+
+  function statesAt(flow, at) {
+    let found = {};
+    for (const [from, states] of flow ? flow.states : []) if (from <= at) found = states;
+    return found;
+  }
+
+  function rates(flow, at, z) {
+    const of = (phase) => (flow && flow.zones[phase] ? flow.zones[phase][at][z] : 0);
+    return { oil: of("oil"), water: of("water"), gas: of("gas") };
+  }
+
+  function axis(svg, s, lane, data) {
+    const g = add(svg, "g", { class: "axis", "aria-hidden": "true" });
+    add(g, "text", { x: 2, y: s.y0 - 8, class: "axis-title" }, `MD, ${data.length}`);
+    for (const depth of ticks(s.top, s.base, 9)) {
+      add(g, "line", { x1: lane.axis - 5, x2: lane.axis, y1: s.y(depth), y2: s.y(depth) });
+      add(g, "text", { x: lane.axis - 8, y: s.y(depth) + 4, "text-anchor": "end" }, number(depth));
+    }
+    add(g, "line", { x1: lane.axis, x2: lane.axis, y1: s.y0, y2: s.y1 });
+  }
+
+  function rock(g, s, lane, data) {
+    for (const layer of data.layers) {
+      if (!s.seen(layer.top, layer.base)) continue;
+      const y = s.y(layer.top);
+      const h = Math.max(2, s.y(layer.base) - y);
+      const strength = 0.3 + 0.7 * layer.tint;
+      for (const [x, w] of [[lane.rock, lane.right - lane.rock], [lane.strip, lane.middle - lane.strip]]) {
+        add(g, "rect", { x, y, width: w, height: h, class: "sand", "fill-opacity": strength });
+        add(g, "rect", { x, y, width: w, height: h, fill: "url(#bw-sand)", "fill-opacity": 0.35 + 0.5 * layer.tint });
+      }
+    }
+    let last = null;
+    for (const [depth] of data.hole.concat([[data.base]])) {
+      if (last !== null) {
+        const half = holeHalf(data, lane, last);
+        add(g, "rect", { x: lane.middle - half, y: s.y(last), width: 2 * half, height: Math.max(0, s.y(depth) - s.y(last)), class: "hole" });
+      }
+      last = depth;
+    }
+  }
+
+  function stream(g, s, lane, flow, at) {
+    if (!flow || !flow.bore.rate.length) return;
+    const now = flow.bore.rate[at];
+    const most = Math.max(1e-9, ...flow.bore.rate.map((row) => Math.max(...row.map(Math.abs))));
+    const half = (rate) => (lane.pipe - 5) * Math.sqrt(Math.min(1, Math.abs(rate) / most));
+    let left = "";
+    let right = "";
+    flow.bore.spans.forEach(([top, base], i) => {
+      const w = half(now[i]);
+      left += `${lane.middle - w},${s.y(top)} ${lane.middle - w},${s.y(base)} `;
+      right = `${lane.middle + w},${s.y(base)} ${lane.middle + w},${s.y(top)} ` + right;
+    });
+    add(g, "polygon", { points: left + right, class: "stream" });
+    flow.bore.spans.forEach(([top, base], i) => {
+      const y = (s.y(top) + s.y(base)) / 2;
+      const w = half(now[i]);
+      if (w < 2.5 || i % 2) return;
+      const up = now[i] >= 0 ? 1 : -1;
+      add(g, "path", { d: `M${lane.middle - w * 0.6},${y + 2 * up} L${lane.middle},${y - 2 * up} L${lane.middle + w * 0.6},${y + 2 * up}`, class: "chevron" });
+    });
+  }
+
+  // Inflow of a zone: oil and water end to end, gas below on its own scale; the tip points the way the fluid goes.
+  function inflow(g, lane, y, now, before, most, thick) {
+    const room = lane.right - lane.rock - 146;
+    const start = lane.rock + 12;
+    const length = (rate) => (room * Math.abs(rate)) / most.liquid;
+    const total = now.oil + now.water;
+    if (before) {
+      add(g, "rect", { x: start, y: y - thick / 2 - 2, width: length(before.oil + before.water), height: thick + 4, class: "ghost" });
+    }
+    let x = start;
+    for (const [phase, fill] of [["oil", null], ["water", "url(#bw-water)"]]) {
+      const w = length(now[phase]);
+      if (w < 0.4) continue;
+      const bar = add(g, "rect", { x, y: y - thick / 2, width: w, height: thick, class: `bar bar-${phase}` });
+      if (fill) bar.setAttribute("style", `fill:${fill}`);
+      x += w;
+    }
+    if (Math.abs(total) > 1e-3 * most.liquid) {
+      const out = total < 0;
+      const [tip, back] = out ? [start - 1, start - 9] : [start - 10, start - 2];
+      add(g, "polygon", { points: `${tip},${y} ${back},${y - 6} ${back},${y + 6}`, class: out ? "tip out" : "tip" });
+    }
+    if (most.gas > 0 && now.gas > 0) {
+      const w = (room * now.gas) / most.gas;
+      add(g, "rect", { x: start, y: y + thick / 2 + 2, width: w, height: 4, style: "fill:url(#bw-gas)" });
+    }
+    return x;
+  }
+
+  function largest(...flows) {
+    let liquid = 1e-9;
+    let gas = 0;
+    for (const flow of flows.filter(Boolean)) {
+      const oil = flow.zones.oil || [];
+      const water = flow.zones.water || [];
+      const count = flow.dates.length;
+      for (let t = 0; t < count; t += 1) {
+        const zones = (oil[t] || water[t] || []).length;
+        for (let z = 0; z < zones; z += 1) liquid = Math.max(liquid, Math.abs((oil[t] ? oil[t][z] : 0) + (water[t] ? water[t][z] : 0)));
+      }
+      for (const row of flow.zones.gas || []) for (const v of row) gas = Math.max(gas, v);
+    }
+    return { liquid, gas };
+  }
+
+  function zoneText(zone, now, flow, shut) {
+    if (shut) return shut;
+    if (!flow) return "";
+    const total = now.oil + now.water;
+    if (Math.abs(total) > 1e-6) {
+      const cut = Math.round((100 * now.water) / total);
+      return `${number(total)} ${flow.liquid}` + (cut >= 1 ? `, ${cut} % water` : "");
+    }
+    return now.gas > 1e-6 ? `${number(now.gas)} ${flow.gas_unit}` : "no flow";
+  }
+
+  // The bar stands at the middle of the zone's sand, as far as the zone's name leaves room.
+  function barDepth(s, data, zone, y, h, thick) {
+    const sands = data.layers.filter((l) => l.zone === zone.name && s.seen(l.top, l.base));
+    if (!sands.length) return y + h / 2;
+    const top = s.y(Math.max(s.top, Math.min(...sands.map((l) => l.top))));
+    const base = s.y(Math.min(s.base, Math.max(...sands.map((l) => l.base))));
+    return Math.min(Math.max((top + base) / 2, y + 22 + thick / 2), y + h - 8 - thick / 2);
+  }
+
+  function zones(g, s, lane, state) {
+    const { data, flow, base, at, picked } = state;
+    const states = statesAt(flow, at);
+    const most = state.most;
+    data.zones.forEach((zone, z) => {
+      if (!s.seen(zone.top, zone.base)) return;
+      const y = Math.max(s.y0, s.y(zone.top));
+      const end = Math.min(s.y1, s.y(zone.base));
+      const h = Math.max(SMALLEST, end - y);
+      const said = String(states[zone.name] || "");
+      const shut = /shut|plug|straddle/.test(said) && !/leak|open/.test(said) ? said : "";
+      const now = rates(flow, at, z);
+      const node = part(g, state, { kind: "zone", name: zone.name }, zone.aria + ", " + zoneText(zone, now, flow, shut));
+      node.setAttribute("data-depth", zone.top);
+      add(node, "rect", { x: lane.rock, y, width: lane.right - lane.rock, height: h, class: "zone-area" });
+      if (shut) add(node, "rect", { x: lane.rock, y, width: lane.right - lane.rock, height: h, fill: "url(#bw-shut)", class: "shut-area" });
+      add(node, "path", { d: `M${lane.right - 4},${y + 1} h3 v${h - 2} h-3`, class: "bracket" });
+      const tight = h < 40;
+      const thick = Math.min(16, Math.max(6, h * 0.28));
+      const mid = tight ? y + h / 2 : barDepth(s, data, zone, y, h, thick);
+      const x = inflow(node, lane, mid, now, base ? rates(base, at, z) : null, most, thick);
+      add(node, "text", { x: lane.right - 10, y: tight ? mid - 2 : y + 15, "text-anchor": "end", class: "zone-name" }, zone.name);
+      if (h >= 24) {
+        const text = zoneText(zone, now, flow, shut);
+        const ends = base ? Math.max(x, lane.rock + 12) : x;
+        if (tight) add(node, "text", { x: lane.right - 10, y: mid + 12, "text-anchor": "end", class: "zone-flow" }, text);
+        else add(node, "text", { x: Math.min(ends + 7, lane.right - 8 - 5.9 * text.length), y: mid + 4, class: "zone-flow" }, text);
+      }
+      if (h >= 62) {
+        const inside = data.layers.filter((l) => l.zone === zone.name && s.seen(l.top, l.base));
+        inside.slice(0, Math.floor((h - 48) / 15)).forEach((layer, i) => {
+          add(node, "text", { x: lane.right - 10, y: y + h - 7 - 15 * i, "text-anchor": "end", class: "layer-name" }, layer.note ? `${layer.name}, ${layer.note}` : layer.name);
+        });
+      }
+      add(node, "rect", { x: lane.rock + 1, y: y + 1, width: lane.right - lane.rock - 2, height: h - 2, class: "ring" });
+    });
+  }
+
+  function part(g, state, what, aria) {
+    const chosen = state.picked && state.picked.name === what.name && state.picked.kind === what.kind;
+    return add(g, "g", {
+      class: `part part-${what.kind.replace(" ", "-")}` + (chosen ? " picked" : ""),
+      role: "button", tabindex: "-1", "aria-label": aria, "aria-pressed": chosen ? "true" : "false",
+      "data-kind": what.kind, "data-name": what.name,
+    });
+  }
+
+  function string(g, s, lane, state) {
+    const { data, flow, at } = state;
+    const states = statesAt(flow, at);
+    const labels = [];
+    const ordered = data.parts.filter((p) => s.seen(p.top, p.base)).sort((a, b) => b.base - b.top - (a.base - a.top));
+    const drawn = add(g, "g", { "aria-hidden": "true" });
+    for (const p of ordered) {
+      const half = holeHalf(data, lane, p.top);
+      element(drawn, lane, p, s.y(p.top), Math.max(1.5, s.y(p.base) - s.y(p.top)), half);
+    }
+    const later = add(g, "g", { "aria-hidden": "true" });
+    const straddled = [];
+    for (const p of ordered) {
+      const y = s.y(p.top);
+      const h = s.y(p.base) - y;
+      const mid = y + h / 2;
+      const said = String(states[p.name] || "");
+      if (/straddle/.test(said)) straddled.push(mid);
+      else if (/plug/.test(said)) set(later, lane, mid, "plug");
+      if (/leak/.test(said)) leak(later, lane, mid, holeHalf(data, lane, p.top));
+      const kind = PICKABLE[p.kind];
+      if (!kind) {
+        if (p.kind === "screen" && p.zone) {
+          add(g, "rect", { x: lane.middle - lane.hole - 3, y, width: 2 * lane.hole + 6, height: h, class: "hit", "data-kind": "zone", "data-name": p.zone });
+        }
+        continue;
+      }
+      const node = part(g, state, { kind, name: p.name }, p.aria + (said ? `, ${said}` : ""));
+      node.setAttribute("data-depth", p.top);
+      const tall = Math.max(h, SMALLEST);
+      const box = { x: lane.middle - lane.hole - 5, y: mid - tall / 2, width: 2 * lane.hole + 10, height: tall };
+      add(node, "rect", { ...box, class: "hit" });
+      add(node, "rect", { ...box, class: "ring" });
+      labels.push({ node, p, said, want: mid, mid, fits: p.kind !== "blank pipe" || p.fits });
+    }
+    straddles(later, lane, straddled.sort((a, b) => a - b));
+    for (const label of spread(labels, 14, s.y0 + 6, s.y1 - 4)) name(label, lane, data);
+  }
+
+  function straddles(g, lane, depths) {
+    depths.forEach((y) => set(g, lane, y, "straddle"));
+    for (let i = 0; i + 1 < depths.length; i += 2) {
+      for (const side of [-1, 1]) {
+        add(g, "line", { x1: lane.middle + side * lane.pipe * 0.36, x2: lane.middle + side * lane.pipe * 0.36, y1: depths[i], y2: depths[i + 1], class: "inner-pipe" });
+      }
+    }
+  }
+
+  function name(label, lane) {
+    const { node, p, at, mid, said } = label;
+    const edge = lane.middle - lane.hole - 6;
+    add(node, "path", { d: `M${lane.namesEnd - 2},${at} L${lane.namesEnd + 4},${at} L${edge},${mid}`, class: "leader" });
+    const most = 18;
+    const text = said ? `${p.name}: ${said.replace(/ set$/, "")}` : p.name;
+    const short = text.length > most ? text.slice(0, most - 1) + "\u2026" : text;
+    add(node, "rect", { x: lane.names, y: at - 7, width: lane.namesEnd - lane.names, height: 14, class: "hit" });
+    const written = add(node, "text", { x: lane.namesEnd - 6, y: at + 4, "text-anchor": "end", class: "part-name" + (label.fits ? "" : " unfit") + (said ? " acted" : "") }, short);
+    add(written, "title", {}, said ? `${p.name}: ${said}` : p.aria);
+  }
+
+  function head(svg, s, lane, state) {
+    const node = part(svg, state, { kind: "well", name: "well" }, `Well ${state.data.well}, ${state.data.kind}: pressure and rate`);
+    node.setAttribute("data-depth", "-1");
+    const w = 96;
+    add(node, "rect", { x: lane.middle - w / 2, y: 2, width: w, height: 20, rx: 4, class: "head" });
+    add(node, "text", { x: lane.middle, y: 16, "text-anchor": "middle", class: "head-text" }, `Well ${state.data.well}`.slice(0, 15));
+    add(node, "rect", { x: lane.middle - w / 2, y: 2, width: w, height: 20, rx: 4, class: "ring" });
+    add(svg, "line", { x1: lane.middle - lane.pipe + 2, x2: lane.middle - lane.pipe + 2, y1: 22, y2: s.y0, class: "riser" });
+    add(svg, "line", { x1: lane.middle + lane.pipe - 2, x2: lane.middle + lane.pipe - 2, y1: 22, y2: s.y0, class: "riser" });
+  }
+
+  function draw(host, state) {
+    const width = host.clientWidth || 520;
+    const height = host.clientHeight || 560;
+    const focused = host.contains(document.activeElement) ? document.activeElement.getAttribute("data-name") : null;
+    host.replaceChildren();
+    const svg = add(host, "svg", { width, height, viewBox: `0 0 ${width} ${height}`, role: "group", "aria-label": `Well ${state.data.well} to depth. Arrow keys move between its parts, Enter picks one.` });
+    patterns(svg);
+    const lane = lanes(width);
+    const s = scale(state.view.top, state.view.base, 34, height - 8);
+    state.scale = s;
+    const clip = add(add(svg, "defs"), "clipPath", { id: "bw-clip" });
+    add(clip, "rect", { x: 0, y: s.y0, width, height: s.y1 - s.y0 });
+    axis(svg, s, lane, state.data);
+    const g = add(svg, "g", { "clip-path": "url(#bw-clip)" });
+    rock(g, s, lane, state.data);
+    stream(g, s, lane, state.flow, state.at);
+    zones(g, s, lane, state);
+    string(g, s, lane, state);
+    head(svg, s, lane, state);
+    blankwise.hands.ready(host, svg, state, focused);
+  }
+
+  blankwise.well = { draw, largest };
+})();

@@ -1,0 +1,1 @@
+"""Charts: a forecast in, a figure out; no state, no callbacks."""

@@ -1,0 +1,1 @@
+"""Pages: layout and thin callbacks, one page a file."""

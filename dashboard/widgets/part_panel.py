@@ -1,0 +1,241 @@
+"""What can be done with the part in hand: a zone, a blank pipe, a seal, or the well as a whole."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import dash_mantine_components as dmc
+from dash import html
+
+from dashboard import ids
+from dashboard.measure import System, amount, shown, unit
+from planner.model.case import Case
+from planner.model.results import BlankInfo, WellDescription, ZoneInfo
+
+Json = dict[str, Any]
+
+
+def panel(part: Json | None, case: Case, told: WellDescription, when: date, system: System) -> list[Any]:
+    """Contents of the panel for {'kind', 'name'}; without a part, what to do to get one."""
+    name = (part or {}).get("name", "")
+    kind = (part or {}).get("kind", "")
+    zone = next((z for z in told.zones if z.name == name), None) if kind == "zone" else None
+    blank = next((b for b in told.blanks if b.name == name), None) if kind == "blank pipe" else None
+    if zone is not None:
+        return _zone(zone, case, when, system)
+    if blank is not None:
+        return _blank(blank, case, told, when, system)
+    if kind == "seal":
+        return _seal(name, case, when, system)
+    if kind == "well":
+        return _well(case, when, system)
+    return _nothing()
+
+
+def _nothing() -> list[Any]:
+    return [
+        html.H2("Pick a part of the well"),
+        html.P(
+            "Click a zone to shut, choke or treat it, or to let water come early. Click a blank pipe to set a plug or a "
+            "straddle, a seal to let it leak, the well head for pressure and rate. By keyboard: Tab into the picture, "
+            "arrow keys to move, Enter to pick, + and \u2212 to zoom.",
+            className="hint",
+        ),
+    ]
+
+
+def _top(title: str, fact: str, case: Case, when: date) -> Any:
+    return html.Div([html.H2(title), _date(case, when), html.Span(fact, className="fact")], className="panel-top")
+
+
+def _button(action: str, text: str, main: bool = False) -> Any:
+    return dmc.Button(
+        text, id=ids.act(action), n_clicks=0, size="compact-sm", variant="filled" if main else "light", fullWidth=True,
+        justify="flex-start",
+    )  # fmt: skip
+
+
+def _date(case: Case, when: date, label: str = "Date of the job") -> Any:
+    return html.Div(
+        [
+            html.Label("On", htmlFor="part-date", className="row-word"),
+            dmc.DateInput(
+                id=ids.field("date"), value=when.isoformat(), valueFormat="YYYY-MM-DD", size="xs", w=112,
+                minDate=case.schedule.start.isoformat(), maxDate=case.schedule.end.isoformat(),
+                popoverProps={"withinPortal": True}, inputProps={"aria-label": label},
+                attributes={"input": {"aria-label": label}},
+            ),
+        ],
+        className="date-of-job",
+    )  # fmt: skip
+
+
+def _number(name: str, value: Any, label: str, width: int = 78, **more: Any) -> Any:
+    return dmc.NumberInput(
+        id=ids.field(name), value=value, size="xs", w=width, hideControls=True, clampBehavior="none",
+        attributes={"input": {"aria-label": label}}, **more,
+    )  # fmt: skip
+
+
+def _row(button: Any, *more: Any) -> Any:
+    return html.Div([html.Div(button, className="row-button"), html.Div(list(more), className="row-more")], className="row")
+
+
+def _word(text: str) -> Any:
+    return html.Span(text, className="row-word")
+
+
+def _refusal(sentences: tuple[str, ...], fallback: str) -> Any:
+    return html.P([html.B("Not possible. "), " ".join(sentences) or fallback], className="refusal", role="note")
+
+
+def months_to(case: Case, when: date) -> int:
+    """Whole months from the start of the forecast."""
+    return (when.year - case.schedule.start.year) * 12 + when.month - case.schedule.start.month
+
+
+def _zone(zone: ZoneInfo, case: Case, when: date, system: System) -> list[Any]:
+    length = amount(zone.base_md - zone.top_md, "length", system)
+    place = zone.gas_in_place if case.well.kind.startswith("gas") else zone.oil_in_place
+    what = "gas volume" if case.well.kind.startswith("gas") else "liquid volume"
+    aids = " and ".join(name for name in (zone.upper_blank, zone.lower_blank) if name)
+    fact = f"{length}, {amount(place, what, system)} in place"
+    if zone.shut_by:
+        fact += f"; shut by a {zone.shut_by}" + (f" in {aids}" if aids else "")
+    nozzle = round(float(shown(0.0127, "diameter", system)), 2)
+    last = months_to(case, case.schedule.end)
+    rows = [_top(zone.name, fact, case, when)]
+    if zone.shut_by:
+        rows += [
+            html.Div(
+                [
+                    _row(_button("shut on", "Shut it", main=True), _word("on that date")),
+                    _row(
+                        _button("shut when", "Shut when wet"),
+                        _word("water cut above"),
+                        _number("cut", 80, "Water cut in percent", 60),
+                        _word("%"),
+                    ),
+                    _row(
+                        _button("choke", "Choke it"),
+                        _word("nozzle"),
+                        _number("nozzle", nozzle, "Bore of the nozzle"),
+                        _word(unit("diameter", system)),
+                    ),
+                ],
+                className="rows",
+            )
+        ]
+    else:
+        rows.append(_refusal(zone.missing, f"{zone.name} cannot be shut on its own."))
+    rows.append(
+        html.Div(
+            [
+                _row(_button("skin", "Change its skin"), _word("to"), _number("skin", 0, "Skin", 60), _word("below 0: stimulated")),
+                _row(
+                    _button("plug screens", "Plug its screens"),
+                    _word("leaving"),
+                    _number("remaining", 40, "Share of inflow that remains, percent", 60),
+                    _word("% of the inflow"),
+                ),
+                _row(_button("early", "Water comes early"), _early_slider(case, months_to(case, when), last)),
+            ],
+            className="rows",
+        )
+    )
+    return rows
+
+
+def _early_slider(case: Case, month: int, last: int) -> Any:
+    slider = dmc.Slider(
+        id=ids.field("early"), min=1, max=last, step=1, value=min(max(1, month), last), size="sm", label=None,
+        thumbLabel="Month by which water reaches the zone", updatemode="drag", className="early",
+    )  # fmt: skip
+    return html.Div([_word("by"), slider, html.Span(id=ids.EARLY_TEXT, className="early-text")], className="row-more grow")
+
+
+def _blank(blank: BlankInfo, case: Case, told: WellDescription, when: date, system: System) -> list[Any]:
+    length = amount(blank.base_md - blank.top_md, "length", system)
+    shuts = ", ".join(blank.shuts)
+    fact = f"blank pipe, {length}" + (f"; a plug here shuts {shuts}" if shuts and blank.fits else "")
+    top = _top(blank.name, fact, case, when)
+    if not blank.fits:
+        return [top, _refusal(blank.missing, "No later element fits into this blank pipe.")]
+    rows = [_row(_button("plug", "Set plug here", main=True), _word(f"everything deeper is shut in: {shuts}" if shuts else ""))]
+    ends = straddles(blank, told)
+    if ends:
+        rows.append(
+            _row(
+                _button("straddle", "Straddle from here"),
+                dmc.Select(
+                    id=ids.field("to"), data=ends, value=ends[0]["value"], size="xs", w=260, allowDeselect=False,
+                    attributes={"input": {"aria-label": "Other end of the straddle"}},
+                ),
+            )
+        )  # fmt: skip
+    else:
+        rows.append(_refusal((), "A straddle needs a second blank pipe that takes an element, and the well has none."))
+    return [top, html.Div(rows, className="rows wide")]
+
+
+def straddles(blank: BlankInfo, told: WellDescription) -> list[dict[str, str]]:
+    """Other ends that a straddle from this blank may have, the nearest deeper one first; what it would shut."""
+    others = [other for other in told.blanks if other.fits and other.name != blank.name]
+    others.sort(key=lambda other: (other.top_md < blank.top_md, abs(other.top_md - blank.top_md)))
+    found = []
+    for other in others:
+        upper, lower = sorted((blank, other), key=lambda b: b.top_md)
+        between = [z.name for z in told.zones if z.base_md > upper.base_md and z.top_md < lower.top_md]
+        found.append({"value": f"{upper.name}|{lower.name}", "label": f"to {other.name}: {', '.join(between) or 'no zone'}"})
+    return found
+
+
+def _seal(name: str, case: Case, when: date, system: System) -> list[Any]:
+    leak = round(float(shown(2.67e-10, "leak conductance", system)), 1)  # 1 bbl/d/psi: a leak that is seen
+    return [
+        _top(name, "seals the hole outside the pipe", case, when),
+        html.Div(
+            [
+                _row(
+                    _button("leak", "Let it leak", main=True),
+                    _number("leak", leak, "Leak", 86),
+                    _word(f"{unit('leak conductance', system)}, fluid of 1 cP"),
+                )
+            ],
+            className="rows wide",
+        ),
+    ]
+
+
+def _well(case: Case, when: date, system: System) -> list[Any]:
+    pressure = case.controls[0].bottom_hole_pressure or 1.5e7
+    rows = [
+        _row(
+            _button("pressure", "Bottom-hole pressure", main=True),
+            _word("to"),
+            _number("pressure", round(float(shown(pressure, "pressure", system))), "Bottom-hole pressure"),
+            _word(unit("pressure", system)),
+        ),
+        _row(
+            _button("liquid", "Liquid rate"),
+            _word("to"),
+            _number("liquid", round(float(shown(0.01, "liquid rate", system)), -1), "Liquid rate"),
+            _word(unit("liquid rate", system)),
+        ),
+    ]
+    if case.supports:
+        rows.append(
+            _row(
+                _button("support", "Support fails"),
+                dmc.Select(
+                    id=ids.field("support"), data=list(case.supports), value=next(iter(case.supports)), size="xs", w=150,
+                    allowDeselect=False, attributes={"input": {"aria-label": "Which support"}},
+                ),
+                _word("to"),
+                _number("support-left", 0, "Share that remains, percent", 52),
+                _word("%"),
+            )
+        )  # fmt: skip
+    fact = f"{case.well.kind}, {case.schedule.start:%Y} to {case.schedule.end:%Y}"
+    return [_top(case.well.name, fact, case, when), html.Div(rows, className="rows wide")]

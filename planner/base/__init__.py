@@ -1,0 +1,1 @@
+"""Ground floor: units, constants, errors and method cards. Imports no other room."""

@@ -1,0 +1,1 @@
+"""Marching in time: steps, controls, events, records of what came out."""

@@ -1,0 +1,114 @@
+"""Compiled helpers of the march: what is smooth enough for the two-step formula, losses that lag a step, front arrival."""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from planner.network.arrays import (
+    CONDUIT,
+    GAS_EXPANSION,
+    MU_G,
+    ROCK,
+    SANDFACE,
+    Floats,
+    Fluids,
+    Fronts,
+    Links,
+    Nodes,
+    Switches,
+    Work,
+)
+
+ROUGH_CHANGE = 0.01  # of a saturation in a step: beyond it the flows of a cell are taken first order
+
+
+@njit(cache=True)
+def two_step_weights(ratio: float, before: Floats, after: Floats, moved: Floats, nodes: Nodes, links: Links,
+                     fronts: Fronts, memory: Floats, weight: Floats) -> float:
+    """Fill memory [links,3] and weight [links] of the two-step formula; returns the weight of the well's outlet.
+
+    ratio: this step over the last. before, after: saturations [n,3] at both ends of the last step. moved [links,3]:
+    what passed in it. Where a saturation jumps, the link falls back to one step (first order, monotone); when that
+    happens at the sandface, the whole string does.
+    """
+    past = ratio * ratio / (1.0 + 2.0 * ratio)
+    now = 1.0 - ratio / (1.0 + 2.0 * ratio)
+    rough = np.zeros(nodes.kind.shape[0], dtype=np.bool_)
+    for i in range(nodes.kind.shape[0]):
+        if nodes.kind[i] != ROCK or nodes.frozen[i]:
+            continue
+        change = max(abs(after[i, 0] - before[i, 0]), abs(after[i, 2] - before[i, 2]))
+        rough[i] = change > ROUGH_CHANGE
+        row = fronts.of_node[i]
+        if row >= 0 and after[i, 0] > fronts.low[row] - 0.002 and before[i, 0] < fronts.high[row] + 0.002:
+            rough[i] = True
+    string_smooth = True
+    for link in range(links.kind.shape[0]):
+        if links.kind[link] == SANDFACE and rough[links.a[link]]:
+            string_smooth = False
+    for link in range(links.kind.shape[0]):
+        smooth = string_smooth
+        if links.kind[link] != SANDFACE and links.kind[link] != CONDUIT:
+            smooth = not (rough[links.a[link]] or rough[links.b[link]])
+        if smooth:
+            weight[link] = now
+            for c in range(3):
+                memory[link, c] = past * moved[link, c]
+        else:
+            weight[link] = 1.0
+            for c in range(3):
+                memory[link, c] = 0.0
+    return now if string_smooth else 1.0
+
+
+@njit(cache=True)
+def lagged_losses(x: Floats, links: Links, fluids: Fluids, screen_linear: Floats, screen_quadratic: Floats,
+                  turbulence: Floats, switches: Switches, work: Work) -> None:
+    """Losses in series with the sandface from the fluids of the last step: screen, and rate-dependent skin of gas."""
+    for link in range(links.kind.shape[0]):
+        if links.kind[link] != SANDFACE:
+            continue
+        b = links.b[link]
+        linear = screen_linear[link] * work.mixture[b, 1] * 1e3
+        quadratic = screen_quadratic[link] * work.mixture[b, 0] * 1e-3
+        if turbulence[link] > 0.0:
+            place = (x[links.a[link], 0] - fluids.start) / fluids.step
+            row = min(max(int(place), 0), fluids.table.shape[0] - 1)
+            quadratic += turbulence[link] * fluids.table[row, MU_G] * fluids.table[row, GAS_EXPANSION]
+        switches.linear[link] = linear
+        switches.quadratic[link] = quadratic
+
+
+@njit(cache=True)
+def front_arrival(before: Floats, after: Floats, dt: float, links: Links, fronts: Fronts) -> tuple[float, float]:
+    """(time until the next front reaches a sandface, time it will take to pass), from the last step; inf: none near."""
+    arrival = np.inf
+    passage = np.inf
+    for link in range(links.kind.shape[0]):
+        if links.kind[link] != SANDFACE or links.sweep[link] == 0:
+            continue
+        i = links.a[link]
+        row = fronts.of_node[i]
+        speed = (after[i, 0] - before[i, 0]) / dt
+        if speed <= 0.0 or after[i, 0] >= fronts.high[row]:
+            continue
+        if after[i, 0] < fronts.low[row]:
+            wait = (fronts.low[row] - after[i, 0]) / speed
+            if wait < arrival:
+                arrival = wait
+                passage = (fronts.high[row] - fronts.low[row]) / speed
+        else:
+            arrival = 0.0
+            passage = min(passage, (fronts.high[row] - fronts.low[row]) / speed)
+    return arrival, passage
+
+
+@njit(cache=True)
+def pressure_misfit(x: Floats, guess: Floats, nodes: Nodes) -> float:
+    """Largest difference of rock pressures from their prediction, Pa."""
+    worst = 0.0
+    for i in range(x.shape[0]):
+        if nodes.kind[i] == ROCK and not nodes.frozen[i]:
+            worst = max(worst, abs(x[i, 0] - guess[i]))
+    return worst

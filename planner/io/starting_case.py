@@ -1,0 +1,300 @@
+"""The commented case that 'new' writes: every key of a case, with what it means."""
+
+from __future__ import annotations
+
+_CASE = """\
+# A case of blankwise: one well, its rock, its string, and what you want to ask of it.
+#
+# Numbers with a unit stand in quotes with the unit behind them: "2500 ft", "210 bar", "300 sm3/d". Units may be mixed.
+# Depths are measured along the hole unless the words say true vertical. Dates are year-month-day without quotes.
+# A line that begins with '#' is not read: take the '#' away to use the key. Tables may stand here or in CSV files.
+
+title = "My well"
+units = "metric"                 # what is shown: "metric" or "field"
+zones = ["upper", "lower"]       # names of the zones, top to bottom; left out: zone 1, zone 2 ...
+
+
+# ---------------------------------------------------------------- the well
+
+[well]
+name = "My well 1"
+kind = "oil producer"            # "oil producer", "gas producer", "water injector", "gas injector"
+hole_diameter = "8.5 in"         # constant; or a table:  hole = { file = "hole.csv" }  with the columns md, diameter
+                                 # or a caliper log:      hole = { log = "my.las", curve = "CALI" }
+
+[well.survey]                    # deviation survey; left out: vertical
+file = "survey.csv"              # columns: md, inclination (from vertical), azimuth (from north, clockwise)
+
+
+# ---------------------------------------------------------------- the rock
+
+[[compartments]]                 # rock in one initial pressure and contact equilibrium
+name = "sand A"
+datum = "1000 m"                 # true vertical depth of the pressure
+pressure = "105 bar"             # initial, at the datum
+oil_water_contact = "1060 m"     # true vertical depth; left out: no mobile water
+# gas_oil_contact = "980 m"      # true vertical depth; left out: no gas cap
+# gas_water_contact = "1060 m"   # true vertical depth, gas wells
+
+[layers]
+file = "layers.csv"              # one row a layer, from top to bottom. Columns:
+# name, top md, base md          # where it lies along the hole
+# compartment, rock              # names from [[compartments]] and [[rocks]]
+# permeability, porosity
+# vertical to horizontal         # permeability ratio kv/kh; left out: 0.1
+# net to gross                   # left out: 1
+# geometry                       # "radial" (left out), "along hole" (horizontal section) or "linear" (a slab)
+# drainage radius                # radial and along hole
+# length, width                  # of a linear slab: away from the well, and across
+# thickness                      # true vertical; left out: from the survey
+# skin                           # damage skin; left out: 0
+# turbulence                     # rate-dependent skin per m3/s of surface gas
+# pressure, water saturation     # initial; left out: from the compartment
+# support                        # name from [supports]; left out: closed
+# cells                          # rings of this layer; left out: numerics.cells
+# connected below                # whether rock lets flow through to the next layer down: true or false
+#
+# Or from a log by cut-offs, instead of the file:
+# log = "my.las"
+# initial_saturation = false                                            # true: water saturation from the log
+# curves = { gamma_ray = "GR", shale_volume = "VSH", porosity = "PHIE", water_saturation = "SW", permeability = "PERM" }
+# gamma_ray_scale = { clean = 20, shale = 120 }                          # shale volume where the log has none
+# permeability_from_porosity = { permeability = "200 md", at = 0.22, decades = 18 }   # where the log has none
+# [layers.cutoffs]
+# gamma_ray = 75                                                         # most
+# shale_volume = 0.4                                                     # most
+# porosity = 0.12                                                        # least
+# water_saturation = 0.6                                                 # most
+# permeability = "5 md"                                                  # least
+# minimum_thickness = "1 m"
+# maximum_gap = "0.5 m"                                                  # net rock closer than this is one layer
+# [[layers.intervals]]                                                   # what the layers between two depths get
+# name = "sand A"
+# top_md = "1000 m"
+# base_md = "1030 m"
+# compartment = "sand A"
+# rock = "sand"
+# support = "aquifer"
+# drainage_radius = "400 m"
+
+[[rocks]]                        # a rock type
+name = "sand"
+compressibility = "4e-5 1/bar"
+
+[rocks.relative_permeability]
+form = "corey"                   # "corey" (exponents) or "let" (three numbers a curve)
+connate_water = 0.20
+residual_oil_to_water = 0.25
+# residual_oil_to_gas = 0.10
+# critical_gas = 0.05
+# residual_gas_to_water = 0.25   # trapped gas
+water_end_point = 0.35           # of water at residual oil
+# oil_end_point = 1.0            # of oil at connate water
+# gas_end_point = 0.8            # of gas at connate water and residual oil
+water_exponent = 3.0
+oil_exponent = 2.0               # against water
+# oil_gas_exponent = 2.0         # oil against gas
+# gas_exponent = 2.0
+# water_let = [2.0, 2.0, 1.5]    # L, E, T for form = "let"
+# oil_let = [2.0, 2.0, 1.5]
+# oil_gas_let = [2.0, 2.0, 1.5]
+# gas_let = [2.0, 2.0, 1.5]
+
+
+# What holds up the pressure at the outer boundary of the layers that name it.
+# Kinds: "closed", "constant pressure", "fetkovich aquifer", "carter-tracy aquifer", "injector".
+
+[supports.aquifer]
+kind = "fetkovich aquifer"
+volume = "50000 km3"             # water in place; km3 is 1000 m3
+compressibility = "9e-5 1/bar"   # water and rock; both kinds of aquifer
+productivity_index = "50 sm3/day/bar"
+
+# [supports.edge]
+# kind = "constant pressure"
+# fluid = "water"                # what flows in: "water", "oil", "gas" or "own" (the layer's fluid)
+# pressure = "105 bar"           # left out: initial
+
+# [supports.big]
+# kind = "carter-tracy aquifer"
+# permeability = "200 md"
+# porosity = 0.2
+# thickness = "20 m"
+# radius = "800 m"               # inner
+# encroachment_angle = "180 deg"
+# compressibility = "9e-5 1/bar"
+
+# [supports.neighbour]
+# kind = "injector"
+# rate = "200 sm3/d"             # either a rate at surface conditions
+# voidage_replacement = 1.0      # or a share of the volume that the layer gives
+
+
+# ---------------------------------------------------------------- the fluids
+
+[fluid]
+temperature = "50 degC"          # of the reservoir
+
+[fluid.oil]
+method = "correlation"           # "correlation", "constant" or "table"
+api = 30                         # or:  density = "876 kg/m^3"  of stock-tank oil
+solution_gas_ratio = "40 sm3/sm3"
+correlation = "standing 1947"    # or "vasquez-beggs 1980"
+# bubble_point = "80 bar"        # measured; the correlation is scaled to meet it
+# viscosity = "2 cP"             # constant oil
+# formation_volume_factor = "1.15 m^3/sm3"   # constant oil, at reference_pressure
+# compressibility = "1e-4 1/bar" # above the bubble point; left out: correlation
+# viscosity_slope = "1e-4 1/bar" # relative growth of viscosity with pressure
+# reference_pressure = "105 bar" # left out: that of the first compartment
+# table = { file = "oil.csv" }   # columns: pressure, solution gas ratio, formation volume factor, viscosity
+
+[fluid.gas]
+# method = "correlation"         # "correlation", "ideal" or "table"
+gravity = 0.7                    # air = 1
+# carbon_dioxide = 0.0
+# hydrogen_sulphide = 0.0
+# nitrogen = 0.0
+# viscosity = "0.015 cP"         # ideal gas
+# table = { file = "gas.csv" }   # columns: pressure, formation volume factor, viscosity
+
+[fluid.water]
+# method = "correlation"         # "correlation" or "constant"
+salinity = 0.03                  # mass of salt per mass of brine
+# density = "1020 kg/m^3"        # at surface
+# viscosity = "0.5 cP"
+# formation_volume_factor = "1.01 m^3/sm3"   # at reference_pressure
+# compressibility = "4e-5 1/bar"
+# reference_pressure = "105 bar"
+
+
+# ---------------------------------------------------------------- the string
+
+[string]
+file = "string.csv"              # one row an element, from top to bottom, each beginning where the one above ends.
+# kind                           # casing, hanger, screen, blank pipe, isolation joint, open hole, packer, plug
+# name                           # left out: kind and number, such as screen 2
+# top md, base md                # packers and plugs sit inside a blank pipe
+# screen                         # conforming, stand-alone or gravel pack
+# inner diameter, outer diameter
+# roughness
+# linear loss, quadratic loss    # screen: pressure loss per velocity, per velocity squared
+# gravel permeability, gravel turbulence
+# leak                           # of a seal or packer; 0: tight
+# differential rating            # of a seal, packer or plug
+
+[later_element]                  # what a packer, plug or straddle set later needs
+length = "3 m"
+depth_tolerance = "1.5 m"        # how far off depth it may be set, each way
+differential_rating = "300 bar"
+straddle_inner_diameter = "50 mm"
+
+
+# ---------------------------------------------------------------- controls, limits, money
+
+[[controls]]                     # holds from its date on; of all that are given, the tightest holds
+date = 2030-01-01
+# shut = false
+bottom_hole_pressure = "70 bar"  # least for a producer, most for an injector, at the top of the string
+liquid_rate = "200 sm3/d"
+# oil_rate = "150 sm3/d"
+# water_rate = "100 sm3/d"
+# gas_rate = "20 km3/day"
+# drawdown = "30 bar"            # most, over all open zones
+
+[limits]                         # watched in every state; left out: not watched
+# sand_drawdown = "40 bar"       # drawdown at which sand may come
+# screen_velocity = "0.01 m/s"   # over the screen's outer area
+# seal_differential = "150 bar"  # for seals without a rating of their own
+# bore_velocity = "10 m/s"
+# fracture_pressure = "180 bar"  # injectors
+# water_handling = "150 sm3/d"
+# oil_rate_economic = "10 sm3/d" # the forecast notes when oil falls below it
+
+[economics]                      # one currency of your choice, constant prices
+currency = "money"
+oil_price = "400 1/sm3"          # per sm3 or per bbl: "60 1/bbl"
+gas_price = "80 1/km3"
+water_cost = "10 1/sm3"          # handling of produced water
+# injection_cost = "3 1/sm3"
+operating_cost = 1.0e6           # per year
+discount_rate = 0.10
+# royalty = 0.1
+# tax = 0.3
+intervention_cost = 1.0e6        # of each job without a cost of its own
+
+[schedule]
+start = 2030-01-01
+end = 2040-01-01
+report = "month"                 # "month", "quarter" or "year"
+
+[numerics]                       # how finely to compute; the defaults do for most cases
+cells = 12                       # rings or slabs a layer
+# near_well_cells = 4            # of these, fine ones near the well
+# fronts = "resolved"            # "resolved": sharp water fronts; "upstream": plain, smears them
+# vertical_flow = false          # flow between the layers of a zone through the rock
+# friction = true
+# gravity = true
+# piece_length = "30 m"          # longest piece of bore
+inner_diameter = "120 mm"        # of the string where an element gives none
+# tolerance = 1.0e-3
+# longest_step = "31 day"
+# first_step = "0.01 day"
+
+
+# ---------------------------------------------------------------- what if ...
+# Each has a name and events. An event happens on = a date, or when = a condition, watched at every report date:
+# when = { zone = "lower", water_cut_above = 0.8, after = 2032-01-01, delay = "30 day" }
+# with one of water_cut_above, gas_oil_ratio_above, oil_rate_below, pressure_below; no zone: the whole well.
+# cost = 0.5e6 is the cost of the job; left out: economics.intervention_cost.
+
+[[what_ifs]]
+name = "shut lower when wet"
+description = "Plug off the lower zone once most of what it makes is water."
+[[what_ifs.events]]
+do = "shut zone"
+zone = "lower"
+when = { zone = "lower", water_cut_above = 0.8 }
+
+# Other things that can happen:
+# do = "open zone"        with zone
+# do = "set plug"         with blank: everything deeper is shut in
+# do = "set straddle"     with upper_blank, lower_blank; nozzle_area = "60 mm^2" to let it flow through a nozzle
+# do = "choke zone"       with zone, nozzle_area
+# do = "set skin"         with zone, skin: lower is stimulation, higher is damage
+# do = "leak seal"        with element, conductance = "1 m^3/day/bar"
+# do = "plug screen"      with zone, remaining = 0.2 (share of the inflow), over = "365 day"
+# do = "lose support"     with support, remaining = 0.0
+# do = "early water"      with zone, by = 2033-01-01 (neither on nor when), layer, share = 0.3, water_cut = 0.05
+# do = "change control"   with shut, bottom_hole_pressure, oil_rate, liquid_rate, water_rate, gas_rate or drawdown
+"""
+
+_SURVEY = """\
+md [m],inclination [deg],azimuth [deg]
+0,0,0
+400,0,0
+700,10,90
+1080,10,90
+"""
+
+_LAYERS = """\
+name,top md [m],base md [m],compartment,permeability [md],porosity,rock,net to gross,drainage radius [m],skin,support
+A1,1000,1008,sand A,300,0.22,sand,1.0,400,1,aquifer
+A2,1022,1034,sand A,150,0.20,sand,0.9,400,1,aquifer
+"""
+
+_STRING = """\
+kind,name,top md [m],base md [m],inner diameter [mm]
+hanger,hanger,982,985,120
+blank pipe,blank 1,985,996,120
+screen,screen 1,996,1010,120
+isolation joint,seal 1,1010,1012,120
+blank pipe,blank 2,1012,1020,120
+screen,screen 2,1020,1038,120
+"""
+
+STARTING_FILES: dict[str, str] = {
+    "survey.csv": _SURVEY,
+    "layers.csv": _LAYERS,
+    "string.csv": _STRING,
+    "case.toml": _CASE,
+}

@@ -1,0 +1,172 @@
+"""What-ifs as data: a name and a list of events, each an action at a date or at a trigger. Replayable, comparable."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from planner.model.quantity import (
+    Area,
+    Duration,
+    Fraction,
+    GasOilRatio,
+    GasRate,
+    LeakConductance,
+    LiquidRate,
+    Money,
+    Positive,
+    Pressure,
+    PressureDifference,
+)
+
+
+class Trigger(BaseModel):
+    """A condition watched at every report date after `after`; the action follows `delay` later.
+
+    Exactly one of the four conditions is given. `zone` empty: the whole well.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    zone: str = ""
+    water_cut_above: Fraction | None = None
+    gas_oil_ratio_above: GasOilRatio | None = None
+    oil_rate_below: LiquidRate | None = None
+    pressure_below: Pressure | None = Field(default=None, description="zone's average, or bottom hole for the well")
+    after: date | None = None
+    delay: Duration = 0.0
+
+
+class Event(BaseModel):
+    """Base of all events: a fixed date or a trigger, never both."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    on: date | None = Field(default=None, description="fixed date")
+    when: Trigger | None = Field(default=None, description="or a condition")
+    cost: Money | None = Field(default=None, description="of the job; none: economics.intervention_cost")
+
+
+class ShutZone(Event):
+    """Shut a zone for good by the plug (lowest zone) or straddle (others) that can do it; refused where none can."""
+
+    do: Literal["shut zone"] = "shut zone"
+    zone: str
+
+
+class OpenZone(Event):
+    """Take the plug or straddle of a zone out again."""
+
+    do: Literal["open zone"] = "open zone"
+    zone: str
+
+
+class SetPlug(Event):
+    """A packer with plug in a blank pipe: everything deeper is shut in."""
+
+    do: Literal["set plug"] = "set plug"
+    blank: str
+
+
+class SetStraddle(Event):
+    """Two packers and an inner pipe from one blank pipe to a deeper one: what lies between is shut, or choked."""
+
+    do: Literal["set straddle"] = "set straddle"
+    upper_blank: str
+    lower_blank: str
+    nozzle_area: Area | None = Field(default=None, description="none: closed; else the zone flows through the nozzle")
+
+
+class ChokeZone(Event):
+    """A straddle with a nozzle over a zone."""
+
+    do: Literal["choke zone"] = "choke zone"
+    zone: str
+    nozzle_area: Area
+
+
+class Stimulate(Event):
+    """Change the skin of a zone's layers: lower is stimulation, higher is damage."""
+
+    do: Literal["set skin"] = "set skin"
+    zone: str
+    skin: float
+
+
+class LeakSeal(Event):
+    """A seal, packer or plug begins to leak."""
+
+    do: Literal["leak seal"] = "leak seal"
+    element: str
+    conductance: LeakConductance = Field(description="for a fluid of 1 cP; 0 makes it tight again")
+
+
+class PlugScreen(Event):
+    """The screens of a zone plug up: their inflow conductance falls to a share, at once or over a time."""
+
+    do: Literal["plug screen"] = "plug screen"
+    zone: str
+    remaining: Positive = Field(description="share of the inflow conductance that remains")
+    over: Duration = 0.0
+
+
+class LoseSupport(Event):
+    """A support (aquifer, injector, constant pressure) fails or weakens to a share."""
+
+    do: Literal["lose support"] = "lose support"
+    support: str
+    remaining: Fraction = 0.0
+
+
+class EarlyWater(Event):
+    """Water reaches the well from a layer by a date: part of it becomes a thief streak, sized by root finding."""
+
+    do: Literal["early water"] = "early water"
+    zone: str
+    layer: str = Field(default="", description="none: the zone's layer with water support and the largest kh")
+    by: date
+    share: Positive = Field(default=0.3, description="share of the layer's kh that the streak carries, below 1")
+    water_cut: Fraction = Field(default=0.05, description="of the zone, that counts as arrival")
+
+
+class ChangeControl(Event):
+    """Change of the well's control; what is not given stays as it was."""
+
+    do: Literal["change control"] = "change control"
+    shut: bool | None = None
+    bottom_hole_pressure: Pressure | None = None
+    oil_rate: LiquidRate | None = None
+    liquid_rate: LiquidRate | None = None
+    water_rate: LiquidRate | None = None
+    gas_rate: GasRate | None = None
+    drawdown: PressureDifference | None = None
+
+
+AnyEvent = Annotated[
+    ShutZone
+    | OpenZone
+    | SetPlug
+    | SetStraddle
+    | ChokeZone
+    | Stimulate
+    | LeakSeal
+    | PlugScreen
+    | LoseSupport
+    | EarlyWater
+    | ChangeControl,
+    Field(discriminator="do"),
+]
+
+
+class WhatIf(BaseModel):
+    """A named list of events on top of the case."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    name: str
+    description: str = ""
+    events: tuple[AnyEvent, ...] = ()
+
+

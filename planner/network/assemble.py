@@ -1,0 +1,388 @@
+"""Flows through links and the residual and Jacobian of the network. Compiled; arrays only.
+
+The balance of a node over a step: storage - book + sum over its links of sign * (memory + weight * dt * flux) = 0,
+with `book` what the node is accounted to hold and memory and weight from the two-step formula (see step.py).
+"""
+
+from __future__ import annotations
+
+import math
+
+from numba import njit
+
+from planner.base.constants import STANDARD_GRAVITY
+from planner.network.arrays import (
+    CONDUIT,
+    DRAWDOWN,
+    GAS_RATE,
+    LIQUID_RATE,
+    OIL_RATE,
+    PRESSURE,
+    SANDFACE,
+    SHUT,
+    Control,
+    Floats,
+    Links,
+    Nodes,
+    Sources,
+    Switches,
+    Work,
+)
+from planner.network.friction import conduit_loss
+from planner.solve.elimination import Pattern
+
+UPWIND_SMOOTHING = 1e-7  # m3/s; conduits alone
+OUTLET_SLOPE = 10.0  # Pa per m3/s between the top node and the control pressure
+
+
+@njit(cache=True)
+def _gas_mean(work: Work, p_a: float, p_b: float, a: int, b: int) -> tuple[float, float, float]:
+    """Mean of 1/(Bg mu) between two pressures and its slopes: exact integral, the gas pseudo-pressure."""
+    rise = p_a - p_b
+    if abs(rise) < 1.0:
+        return 0.5 * (work.gas[a, 1] + work.gas[b, 1]), 0.0, 0.0
+    mean = (work.gas[a, 0] - work.gas[b, 0]) / rise
+    return mean, (work.gas[a, 1] - mean) / rise, (mean - work.gas[b, 1]) / rise
+
+
+@njit(cache=True)
+def _add_row(work: Work, pattern: Pattern, link: int, a: int, b: int, c: int, sa: Floats, sb: Floats,
+             factor: float) -> None:
+    """Add slopes of the flux of component c (to a: sa[3], to b: sb[3]) to the Jacobian of both ends."""
+    e = pattern.link_edge[link]
+    upper = work.upper[e]
+    lower = work.lower[e]
+    if pattern.link_flip[link] == 1:
+        upper, lower = lower, upper
+    for k in range(3):
+        work.diagonal[a, c, k] += factor * sa[k]
+        upper[c, k] += factor * sb[k]
+        lower[c, k] -= factor * sa[k]
+        work.diagonal[b, c, k] -= factor * sb[k]
+
+
+@njit(cache=True)
+def _darcy(link: int, x: Floats, links: Links, t: float, work: Work, ga: Floats, gb: Floats) -> None:
+    """Flux [3] of a rock link and its slopes ga, gb [3,3]: upstream mobility phase by phase, gravity head."""
+    a = links.a[link]
+    b = links.b[link]
+    p_a = x[a, 0]
+    p_b = x[b, 0]
+    fall = STANDARD_GRAVITY * links.fall[link]
+    flux = work.flux[link]
+    for phase in range(3):
+        flux[phase] = 0.0
+    ga[:, :] = 0.0
+    gb[:, :] = 0.0
+    for phase in range(3):
+        if not (links.phases[link] >> phase) & 1:
+            continue
+        drop = p_a - p_b + 0.5 * fall * (work.density[a, phase] + work.density[b, phase])
+        up, other, slope_up, slope_other = (a, b, ga, gb) if drop >= 0.0 else (b, a, gb, ga)
+        face = 1 if (links.sweep[link] == 1 and drop >= 0.0) or (links.sweep[link] == -1 and drop < 0.0) else 0
+        mobility = work.mobility[up, face, phase]
+        if mobility == 0.0:
+            continue
+        flow = t * mobility
+        if phase == 2:
+            mean, mean_a, mean_b = _gas_mean(work, p_a, p_b, a, b)
+            for k in range(3):
+                slope_up[2, k] += t * mean * work.mobility_slope[up, face, 2, k] * drop
+            ga[2, 0] += flow * mean_a * drop
+            gb[2, 0] += flow * mean_b * drop
+            flow *= mean
+        else:
+            for k in range(3):
+                slope_up[phase, k] += t * work.mobility_slope[up, face, phase, k] * drop
+        ga[phase, 0] += flow
+        gb[phase, 0] -= flow
+        if fall != 0.0:
+            for k in range(3):
+                ga[phase, k] += 0.5 * fall * flow * work.density_slope[a, phase, k]
+                gb[phase, k] += 0.5 * fall * flow * work.density_slope[b, phase, k]
+        flux[phase] = flow * drop
+    if flux[1] != 0.0 or work.solution[a] + work.solution[b] > 0.0:
+        if flux[1] >= 0.0:
+            up, slope_up = a, ga
+        else:
+            up, slope_up = b, gb
+        flux[2] += work.solution[up] * flux[1]
+        for k in range(3):
+            ga[2, k] += work.solution[up] * ga[1, k]
+            gb[2, k] += work.solution[up] * gb[1, k]
+            slope_up[2, k] += work.solution_slope[up, k] * flux[1]
+
+
+@njit(cache=True)
+def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadratic: float, work: Work, ga: Floats,
+              gb: Floats) -> None:
+    """Flux [3] between rock a and pipe b with linear and quadratic losses in series (screen, rate-dependent skin).
+
+    From the rock: upstream mobilities. Into the rock: the pipe's mixture at the rock's total mobility. One potential
+    for all phases, with the rock's mean density.
+    """
+    a = links.a[link]
+    b = links.b[link]
+    p_a = x[a, 0]
+    p_b = x[b, 0]
+    fall = STANDARD_GRAVITY * links.fall[link]
+    flux = work.flux[link]
+    ga[:, :] = 0.0
+    gb[:, :] = 0.0
+    drop = p_a - p_b
+    drop_a = work.drop_slope
+    for k in range(3):
+        drop_a[k] = 0.0
+    if fall != 0.0:
+        for phase in range(3):
+            drop += fall * work.saturation[a, phase] * work.density[a, phase]
+            for k in range(3):
+                drop_a[k] += fall * (work.saturation_slope[a, phase, k] * work.density[a, phase]
+                                     + work.saturation[a, phase] * work.density_slope[a, phase, k])
+    drop_a[0] += 1.0
+    face = 1 if links.sweep[link] == 1 and drop >= 0.0 else 0
+    share = 1.0
+    share_drop = 0.0
+    share_total = 0.0
+    total = work.total[a]
+    if linear > 0.0 or quadratic > 0.0:
+        size = abs(drop)
+        one = 1.0 + t * total * linear
+        two = t * total * t * total * quadratic
+        root = math.sqrt(one * one + 4.0 * two * size)
+        share = 2.0 / (one + root)
+        share_drop = -0.5 * share * share * 2.0 * two / root * (1.0 if drop >= 0.0 else -1.0)
+        one_t = t * linear
+        two_t = 2.0 * t * t * total * quadratic
+        share_total = -0.5 * share * share * (one_t + (one * one_t + 2.0 * size * two_t) / root)
+    if drop >= 0.0:
+        mean, mean_a, mean_b = _gas_mean(work, p_a, p_b, a, b)
+        for phase in range(3):
+            factor = mean if phase == 2 else 1.0
+            m = t * work.mobility[a, face, phase] * factor
+            flux[phase] = m * share * drop
+            by_drop = m * (share + share_drop * drop)
+            for k in range(3):
+                ga[phase, k] += t * factor * work.mobility_slope[a, face, phase, k] * share * drop + by_drop * (
+                    drop_a[k]) + m * drop * share_total * work.total_slope[a, k]
+            gb[phase, 0] -= by_drop
+            if phase == 2:
+                ga[2, 0] += t * work.mobility[a, face, 2] * mean_a * share * drop
+                gb[2, 0] += t * work.mobility[a, face, 2] * mean_b * share * drop
+        rs = work.solution[a]
+        flux[2] += rs * flux[1]
+        for k in range(3):
+            ga[2, k] += rs * ga[1, k] + work.solution_slope[a, k] * flux[1]
+            gb[2, k] += rs * gb[1, k]
+        return
+    rate = t * total * share * drop
+    by_drop = t * total * (share + share_drop * drop)
+    by_total = t * drop * (share + total * share_total)
+    for c in range(3):
+        content = work.content[b, c]
+        flux[c] = rate * content
+        for k in range(3):
+            ga[c, k] += content * (by_drop * drop_a[k] + by_total * work.total_slope[a, k])
+        gb[c, 0] -= content * by_drop
+        if c == 0:
+            for k in range(3):
+                gb[0, k] += rate * work.water_slope[b, k]
+        else:
+            gb[c, c] += rate
+
+
+@njit(cache=True)
+def _conduit(link: int, x: Floats, rate: float, links: Links, switches: Switches, work: Work, ga: Floats,
+             gb: Floats) -> None:
+    """Flux [3] of a pipe link whose rate is a state of its own; the loss equation is linearised and condensed."""
+    a = links.a[link]
+    b = links.b[link]
+    fall = STANDARD_GRAVITY * links.fall[link]
+    density = max(0.5 * (work.mixture[a, 0] + work.mixture[b, 0]), 1e-3)
+    viscosity = max(0.5 * (work.mixture[a, 1] + work.mixture[b, 1]), 1e-6)
+    loss, slope, by_density, by_viscosity = conduit_loss(
+        rate, density, viscosity, links.length[link], links.area[link], links.diameter[link], links.roughness[link],
+        links.laminar[link], links.linear[link] + switches.linear[link],
+        links.quadratic[link] + switches.quadratic[link])
+    held = work.conduit[link]
+    held[0] = x[a, 0] - x[b, 0] + density * fall - loss
+    for k in range(3):
+        held[1 + k] = 0.5 * ((fall - by_density) * work.mixture_slope[a, 0, k]
+                             - by_viscosity * work.mixture_slope[a, 1, k])
+        held[4 + k] = 0.5 * ((fall - by_density) * work.mixture_slope[b, 0, k]
+                             - by_viscosity * work.mixture_slope[b, 1, k])
+    held[1] += 1.0
+    held[4] -= 1.0
+    held[7] = slope
+    smooth = math.sqrt(rate * rate + UPWIND_SMOOTHING * UPWIND_SMOOTHING)
+    forward = 0.5 * (rate + smooth)
+    backward = 0.5 * (rate - smooth)
+    forward_q = 0.5 * (1.0 + rate / smooth)
+    backward_q = 0.5 * (1.0 - rate / smooth)
+    flux = work.flux[link]
+    for c in range(3):
+        flux[c] = forward * work.content[a, c] + backward * work.content[b, c]
+        by_rate = (forward_q * work.content[a, c] + backward_q * work.content[b, c]) / slope
+        for k in range(3):
+            ga[c, k] = by_rate * held[1 + k]
+            gb[c, k] = by_rate * held[4 + k]
+            if c == 0:
+                ga[c, k] += forward * work.water_slope[a, k]
+                gb[c, k] += backward * work.water_slope[b, k]
+        if c > 0:
+            ga[c, c] += forward
+            gb[c, c] += backward
+        work.jump[c] = by_rate * held[0]
+
+
+@njit(cache=True)
+def _outlet(x: Floats, rate: float, mode: int, floor: float, control: Control, work: Work) -> None:
+    """Control equation of the well's outlet: residual and slopes in work.outlet_slope, flux in work.outlet."""
+    top = control.top
+    held = work.outlet_slope
+    for k in range(5):
+        held[k] = 0.0
+    producer = control.injector == 0
+    for c in range(3):
+        work.outlet[c] = rate * work.content[top, c] if producer else 0.0
+    if not producer:
+        work.outlet[control.injector - 1] = -rate
+    if mode == SHUT:
+        held[0] = -rate
+        held[4] = -1.0
+        return
+    if mode == PRESSURE or mode == DRAWDOWN:
+        sign = 1.0 if producer else -1.0
+        head = STANDARD_GRAVITY * control.fall
+        held[0] = sign * (x[top, 0] + head * work.mixture[top, 0] - floor) - OUTLET_SLOPE * rate
+        for k in range(3):
+            held[1 + k] = sign * head * work.mixture_slope[top, 0, k]
+        held[1] += sign
+        held[4] = -OUTLET_SLOPE
+        return
+    if not producer:
+        held[0] = (control.gas if mode == GAS_RATE else control.water) - rate
+        held[4] = -1.0
+        return
+    if mode == OIL_RATE:
+        content = work.content[top, 1]
+        held[0] = control.oil - rate * content
+        held[2] = -rate
+    elif mode == LIQUID_RATE:
+        content = work.content[top, 1] + work.content[top, 0]
+        held[0] = control.liquid - rate * content
+        for k in range(3):
+            held[1 + k] = -rate * work.water_slope[top, k]
+        held[2] -= rate
+    elif mode == GAS_RATE:
+        content = work.content[top, 2]
+        held[0] = control.gas - rate * content
+        held[3] = -rate
+    else:
+        content = work.content[top, 0]
+        held[0] = control.water - rate * content
+        for k in range(3):
+            held[1 + k] = -rate * work.water_slope[top, k]
+    held[4] = -max(content, 1e-9)
+
+
+@njit(cache=True)
+def _hold_frozen(nodes: Nodes, links: Links, pattern: Pattern, work: Work) -> None:
+    """Empty the off-diagonal blocks in the rows of frozen nodes."""
+    for link in range(links.kind.shape[0]):
+        e = pattern.link_edge[link]
+        flip = pattern.link_flip[link] == 1
+        if nodes.frozen[links.a[link]]:
+            if flip:
+                work.lower[e, :, :] = 0.0
+            else:
+                work.upper[e, :, :] = 0.0
+        if nodes.frozen[links.b[link]]:
+            if flip:
+                work.upper[e, :, :] = 0.0
+            else:
+                work.lower[e, :, :] = 0.0
+
+
+@njit(cache=True)
+def assemble(x: Floats, rates: Floats, outlet_rate: float, mode: int, floor: float, dt: float, book: Floats,
+             memory: Floats, weight: Floats, nodes: Nodes, links: Links, switches: Switches, sources: Sources,
+             control: Control, pattern: Pattern, outlet_memory: Floats, outlet_weight: float, work: Work) -> None:
+    """Residual [n,3], Jacobian blocks and fluxes at the state; properties in work must be those of x."""
+    n = x.shape[0]
+    ga = work.ga
+    gb = work.gb
+    work.upper[:, :, :] = 0.0
+    work.lower[:, :, :] = 0.0
+    for i in range(n):
+        rise = nodes.compressibility[i] * (x[i, 0] - nodes.reference[i])
+        volume = nodes.volume[i] * math.exp(rise)
+        for c in range(3):
+            held = volume * work.content[i, c]
+            work.storage[i, c] = held
+            work.residual[i, c] = held - book[i, c]
+            work.throughput[i, c] = 0.0
+            work.push[i, c] = 0.0
+            for k in range(3):
+                work.diagonal[i, c, k] = 0.0
+            work.diagonal[i, c, 0] = nodes.compressibility[i] * held
+        for k in range(3):
+            work.diagonal[i, 0, k] += volume * work.water_slope[i, k]
+        work.diagonal[i, 1, 1] += volume
+        work.diagonal[i, 2, 2] += volume
+    for link in range(links.kind.shape[0]):
+        a = links.a[link]
+        b = links.b[link]
+        w = weight[link] * dt
+        jump = work.jump
+        jump[:] = 0.0
+        if switches.multiplier[link] == 0.0:
+            work.flux[link, :] = 0.0
+            ga[:, :] = 0.0
+            gb[:, :] = 0.0
+        elif links.kind[link] == CONDUIT:
+            _conduit(link, x, rates[link], links, switches, work, ga, gb)
+        elif links.kind[link] == SANDFACE:
+            _sandface(link, x, links, links.conductance[link] * switches.multiplier[link], switches.linear[link],
+                      switches.quadratic[link], work, ga, gb)
+        else:
+            _darcy(link, x, links, links.conductance[link] * switches.multiplier[link], work, ga, gb)
+        for c in range(3):
+            moved = memory[link, c] + w * work.flux[link, c]
+            work.push[a, c] += w * jump[c]
+            work.push[b, c] -= w * jump[c]
+            size = abs(w * work.flux[link, c])
+            work.residual[a, c] += moved
+            work.residual[b, c] -= moved
+            work.throughput[a, c] += size
+            work.throughput[b, c] += size
+            if switches.multiplier[link] != 0.0:
+                _add_row(work, pattern, link, a, b, c, ga[c], gb[c], w)
+    for s in range(sources.node.shape[0]):
+        i = sources.node[s]
+        for c in range(3):
+            work.residual[i, c] -= dt * (sources.constant[s, c] - sources.slope[s, c] * x[i, 0])
+            work.diagonal[i, c, 0] += dt * sources.slope[s, c]
+    _outlet(x, outlet_rate, mode, floor, control, work)
+    top = control.top
+    held = work.outlet_slope
+    w = outlet_weight * dt
+    for c in range(3):
+        per_rate = work.content[top, c] if control.injector == 0 else (-1.0 if control.injector - 1 == c else 0.0)
+        work.push[top, c] -= w * per_rate * held[0] / held[4]
+        work.residual[top, c] += outlet_memory[c] + w * work.outlet[c]
+        work.throughput[top, c] += abs(w * work.outlet[c])
+        for k in range(3):
+            work.diagonal[top, c, k] -= w * per_rate * held[1 + k] / held[4]
+            if control.injector == 0 and c == 0:
+                work.diagonal[top, 0, k] += w * outlet_rate * work.water_slope[top, k]
+        if control.injector == 0 and c > 0:
+            work.diagonal[top, c, c] += w * outlet_rate
+    for i in range(n):
+        if nodes.frozen[i]:
+            for c in range(3):
+                work.residual[i, c] = 0.0
+                work.push[i, c] = 0.0
+                for k in range(3):
+                    work.diagonal[i, c, k] = 1.0 if c == k else 0.0
+    _hold_frozen(nodes, links, pattern, work)

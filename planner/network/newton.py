@@ -1,0 +1,253 @@
+"""One implicit step: damped Newton on the network, with the well's control switching inside. Compiled; arrays only."""
+
+from __future__ import annotations
+
+from numba import njit
+
+from planner.base.constants import STANDARD_GRAVITY
+from planner.network.arrays import (
+    CONDUIT,
+    DRAWDOWN,
+    GAS_RATE,
+    LIQUID_RATE,
+    OIL_RATE,
+    PIPE,
+    PRESSURE,
+    SHUT,
+    WATER_RATE,
+    Control,
+    Floats,
+    Fluids,
+    Fronts,
+    Ints,
+    Links,
+    Nodes,
+    Rocks,
+    Sources,
+    Switches,
+    Work,
+    Zones,
+)
+from planner.network.assemble import assemble
+from planner.network.properties import evaluate
+from planner.solve.elimination import Pattern, solve
+
+CONVERGED, TOO_MANY, SINGULAR = 0, 1, 2
+TOLERANCE = 1e-9  # of a node's volume, or of what passes through it in the step
+LOSS_TOLERANCE = 5.0  # Pa
+LONGEST_CHANGE = 0.2  # of a saturation in one iteration, rock
+MOST_SWITCHES = 8
+LEAST_PRESSURE = 1.0e5
+
+
+@njit(cache=True)
+def _floor(x: Floats, nodes: Nodes, zones: Zones, control: Control, work: Work) -> tuple[float, int]:
+    """Bottom-hole pressure that the well may not pass, and the mode (PRESSURE or DRAWDOWN) that asks for it."""
+    floor = control.floor
+    mode = PRESSURE
+    if control.drawdown != control.drawdown:
+        return floor, mode
+    top = x[control.top, 0] + STANDARD_GRAVITY * control.fall * work.mixture[control.top, 0]
+    sign = 1.0 if control.injector == 0 else -1.0
+    for zone in range(zones.bore.shape[0]):
+        if not zones.open[zone]:
+            continue
+        volume = 0.0
+        mean = 0.0
+        for at in range(zones.first[zone], zones.first[zone + 1]):
+            node = zones.node[at]
+            volume += nodes.volume[node]
+            mean += nodes.volume[node] * x[node, 0]
+        if volume <= 0.0:
+            continue
+        asked = mean / volume - sign * control.drawdown - (x[zones.bore[zone], 0] - top)
+        if sign * (asked - floor) > 0.0:
+            floor = asked
+            mode = DRAWDOWN
+    return floor, mode
+
+
+@njit(cache=True)
+def _excess(rate: float, control: Control, work: Work) -> tuple[float, int]:
+    """The rate limit that is passed the most: its ratio to the limit and its mode."""
+    worst = 0.0
+    mode = SHUT
+    top = control.top
+    if control.injector != 0:
+        limit = control.gas if control.injector == 3 else control.water
+        if limit == limit:
+            return rate / max(limit, 1e-30), GAS_RATE if control.injector == 3 else WATER_RATE
+        return 0.0, SHUT
+    oil = rate * work.content[top, 1]
+    water = rate * work.content[top, 0]
+    if control.oil == control.oil and oil / max(control.oil, 1e-30) > worst:
+        worst = oil / max(control.oil, 1e-30)
+        mode = OIL_RATE
+    if control.liquid == control.liquid and (oil + water) / max(control.liquid, 1e-30) > worst:
+        worst = (oil + water) / max(control.liquid, 1e-30)
+        mode = LIQUID_RATE
+    if control.water == control.water and water / max(control.water, 1e-30) > worst:
+        worst = water / max(control.water, 1e-30)
+        mode = WATER_RATE
+    gas = rate * work.content[top, 2]
+    if control.gas == control.gas and gas / max(control.gas, 1e-30) > worst:
+        worst = gas / max(control.gas, 1e-30)
+        mode = GAS_RATE
+    return worst, mode
+
+
+@njit(cache=True)
+def _next_mode(x: Floats, rate: float, mode: int, floor: float, floor_mode: int, control: Control, work: Work) -> int:
+    """The control that should hold, given the one that does: the tightest, with hysteresis."""
+    if control.shut:
+        return SHUT
+    sign = 1.0 if control.injector == 0 else -1.0
+    pressure = x[control.top, 0] + STANDARD_GRAVITY * control.fall * work.mixture[control.top, 0]
+    if mode == SHUT:
+        return floor_mode if sign * (pressure - floor) > 100.0 else SHUT
+    if mode == PRESSURE or mode == DRAWDOWN:
+        if rate < 0.0:
+            return SHUT
+        worst, other = _excess(rate, control, work)
+        if worst > 1.0 + 1e-7:
+            return other
+        return floor_mode
+    if sign * (pressure - floor) < -1.0:
+        return floor_mode
+    worst, other = _excess(rate, control, work)
+    if other != mode and worst > 1.0 + 1e-7:
+        return other
+    return mode
+
+
+@njit(cache=True)
+def _error(nodes: Nodes, links: Links, switches: Switches, outlet_rate: float, mode: int, control: Control,
+           work: Work) -> tuple[float, int, int]:
+    """Largest scaled residual, in units of the tolerance, and the node and component where it is."""
+    worst = 0.0
+    at = 0
+    component = 0
+    for i in range(nodes.kind.shape[0]):
+        if nodes.frozen[i]:
+            continue
+        scale_gas = max(work.content[i, 2], 1.0)
+        size = max(nodes.volume[i], work.throughput[i, 0] + work.throughput[i, 1]
+                   + work.throughput[i, 2] / scale_gas)
+        for c in range(3):
+            error = abs(work.residual[i, c]) / (size * (scale_gas if c == 2 else 1.0)) / TOLERANCE
+            if not error <= worst:
+                worst = error
+                at = i
+                component = c
+    for link in range(links.kind.shape[0]):
+        if links.kind[link] == CONDUIT and switches.multiplier[link] != 0.0:
+            error = abs(work.conduit[link, 0]) / (LOSS_TOLERANCE)
+            if error > worst:
+                worst = error
+                at = links.a[link]
+                component = 3
+    held = work.outlet_slope
+    size = LOSS_TOLERANCE if mode == PRESSURE or mode == DRAWDOWN else 1e-8 * max(
+        abs(outlet_rate * held[4]), 1e-9)
+    if abs(held[0]) / size > worst:
+        worst = abs(held[0]) / size
+        at = control.top
+        component = 4
+    return worst, at, component
+
+
+@njit(cache=True)
+def _across_front(fronts: Fronts, row: int, sw: float, change: float) -> float:
+    """Share of a saturation change that may be taken, so that the narrow passage of a front is not stepped over."""
+    width = fronts.high[row] - fronts.low[row]
+    new = sw + change
+    for corner in (fronts.low[row], fronts.high[row]):
+        if sw < corner - 0.05 * width and new > corner + 0.3 * width:
+            return (corner + 0.25 * width - sw) / change
+        if sw > corner + 0.05 * width and new < corner - 0.3 * width:
+            return (corner - 0.25 * width - sw) / change
+    return 1.0
+
+
+@njit(cache=True)
+def _update(x: Floats, change: Floats, nodes: Nodes, fronts: Fronts, work: Work) -> None:
+    """Add the damped change to the state; saturation of rock moves at most LONGEST_CHANGE, pressure by a third."""
+    for i in range(x.shape[0]):
+        if nodes.frozen[i]:
+            continue
+        dp = change[i, 0]
+        most = 0.3 * x[i, 0] + 1e5
+        dp = min(max(dp, -most), most)
+        factor = 1.0
+        if nodes.kind[i] != PIPE:
+            s = work.saturation_slope[i]
+            worst = 0.0
+            for phase in range(3):
+                worst = max(worst, abs(s[phase, 1] * change[i, 1] + s[phase, 2] * change[i, 2]))
+            if worst > LONGEST_CHANGE:
+                factor = LONGEST_CHANGE / worst
+            row = fronts.of_node[i]
+            if row >= 0:
+                dsw = s[0, 0] * dp + factor * (s[0, 1] * change[i, 1] + s[0, 2] * change[i, 2])
+                factor *= _across_front(fronts, row, work.saturation[i, 0], dsw)
+        x[i, 0] = max(x[i, 0] + dp, LEAST_PRESSURE)
+        x[i, 1] = max(x[i, 1] + factor * change[i, 1], 0.0)
+        x[i, 2] = max(x[i, 2] + factor * change[i, 2], 0.0)
+
+
+@njit(cache=True)
+def step(x: Floats, rates: Floats, outlet: Floats, modes: Ints, dt: float, book: Floats, memory: Floats,
+         weight: Floats, outlet_memory: Floats, outlet_weight: float, most_iterations: int, nodes: Nodes,
+         links: Links, switches: Switches, sources: Sources, control: Control, zones: Zones, fluids: Fluids,
+         rocks: Rocks, fronts: Fronts, pattern: Pattern, work: Work) -> tuple[int, int, int, int]:
+    """Solve one step in place: x [n,3], rates [links] of conduits, outlet [1] rate, modes [1].
+
+    Returns (status, iterations, worst node, worst component); on CONVERGED work holds properties, storage, fluxes
+    and residual of the solution.
+    """
+    links_count = links.kind.shape[0]
+    switched = 0
+    at = 0
+    component = 0
+    for iteration in range(most_iterations):
+        evaluate(x, nodes, fluids, rocks, fronts, work)
+        floor, floor_mode = _floor(x, nodes, zones, control, work)
+        if switched < MOST_SWITCHES:
+            wanted = _next_mode(x, outlet[0], modes[0], floor, floor_mode, control, work)
+            if wanted != modes[0]:
+                modes[0] = wanted
+                switched += 1
+                if wanted == SHUT:
+                    outlet[0] = 0.0
+        assemble(x, rates, outlet[0], modes[0], floor, dt, book, memory, weight, nodes, links, switches, sources,
+                 control, pattern, outlet_memory, outlet_weight, work)
+        worst, at, component = _error(nodes, links, switches, outlet[0], modes[0], control, work)
+        if worst <= 1.0 and iteration > 0:
+            return CONVERGED, iteration, at, component
+        if worst != worst:
+            return SINGULAR, iteration, at, component
+        for i in range(x.shape[0]):
+            for c in range(3):
+                work.change[i, c] = -work.residual[i, c] - work.push[i, c]
+        if not solve(pattern, work.diagonal, work.upper, work.lower, work.change):
+            return SINGULAR, iteration, at, component
+        for link in range(links_count):
+            if links.kind[link] != CONDUIT:
+                continue
+            if switches.multiplier[link] == 0.0:
+                rates[link] = 0.0
+                continue
+            held = work.conduit[link]
+            value = held[0]
+            for k in range(3):
+                value += held[1 + k] * work.change[links.a[link], k] + held[4 + k] * work.change[links.b[link], k]
+            rates[link] += value / held[7]
+        held = work.outlet_slope
+        value = held[0]
+        for k in range(3):
+            value += held[1 + k] * work.change[control.top, k]
+        outlet[0] -= value / held[4]
+        _update(x, work.change, nodes, fronts, work)
+    return TOO_MANY, most_iterations, at, component
+
+

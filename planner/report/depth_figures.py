@@ -1,0 +1,131 @@
+"""Figures along the hole: the flow profile and the sketch of the well. Depth increases downwards."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+import numpy as np
+import plotly.graph_objects as go
+from plotly.subplots import make_subplots
+
+from planner.model.results import COLUMNS, FlowProfile, PieceInfo, WellDescription
+from planner.report.frames import Style
+from planner.report.look import ELEMENTS, INK, PHASES, SAND, block, colour_of, dressed, faded
+
+
+def profile_figure(flow: FlowProfile, style: Style) -> go.Figure:
+    """Along the string at an instant: inflow per length by phase, rate in the bore, pressure in the bore."""
+    pieces = flow.description.pieces
+    gas = flow.description.kind.startswith("gas")
+    panels = ["inflow", "bore", "pressure"]
+    figure = make_subplots(rows=1, cols=len(panels), shared_yaxes=True, horizontal_spacing=0.04)
+    depth = [style.value(0.5 * (piece.top_md + piece.base_md), "length") for piece in pieces]
+    for phase in ("gas",) if gas else ("oil", "water"):
+        _add_inflow(figure, flow, phase, depth, style)
+    bore = ("velocity", "bore velocity") if gas else ("bore_rate", "bore rate")
+    for column, name, place in ((*bore, 2), ("pressure", "bore pressure", 3)):
+        if column in flow.piece:
+            values = style.value(flow.piece[column], COLUMNS[column])
+            marks = {"color": INK, "dash": "solid" if place == 2 else "dash"}
+            figure.add_trace(
+                go.Scatter(x=values, y=depth, name=name, mode="lines+markers", line=marks, marker={"size": 4}),
+                row=1,
+                col=place,
+            )
+            figure.update_xaxes(title=style.header(name, COLUMNS[column]), row=1, col=place)
+    dressed(figure, f"Along the string on {flow.date}", height=560)
+    figure.update_yaxes(autorange="reversed")
+    figure.update_yaxes(title=style.header("measured depth", "length"), row=1, col=1)
+    figure.update_layout(hovermode="closest", barmode="relative")
+    return figure
+
+
+def _add_inflow(figure: go.Figure, flow: FlowProfile, phase: str, depth: list[float], style: Style) -> None:
+    column = f"{phase}_inflow"
+    if column not in flow.piece:
+        return
+    quantity = COLUMNS[column]
+    lengths = np.array([piece.base_md - piece.top_md for piece in flow.description.pieces])
+    shown = style.value(flow.piece[column], quantity) / np.maximum(style.value(lengths, "length"), 1e-12)
+    figure.add_trace(
+        go.Bar(
+            x=shown,
+            y=depth,
+            width=style.value(lengths, "length"),
+            orientation="h",
+            name=f"{phase} inflow",
+            marker=block(faded(PHASES[phase][0], 0.8), "" if phase == "oil" else "/", outline=0),
+        ),
+        row=1,
+        col=1,
+    )
+    unit = f"{style.unit(quantity)}/{style.unit('length')}"
+    figure.update_xaxes(title=f"inflow ({unit})", row=1, col=1)
+
+
+def sketch_figure(description: WellDescription, style: Style) -> go.Figure:
+    """The well along its measured depth: rock on the left, the string in the middle, the zones on the right."""
+    figure = go.Figure()
+    for index, layer in enumerate(description.layers):
+        text = f"{layer.name}<br>kh {layer.kh / 9.869232667160130e-16:,.0f} md m"
+        _block(figure, "layers", layer.top_md, layer.base_md, layer.name, text, SAND, "" if index % 2 else ".", style)
+    for element, kind, top, base in _elements(description.pieces):
+        colour, pattern = ELEMENTS.get(kind, ("#ffffff", ""))
+        label = element if kind != "isolation joint" else ""
+        _block(figure, "string", top, base, label, f"{element}<br>{kind}", colour, pattern, style)
+    for index, zone in enumerate(description.zones):
+        how = f"can be shut by a {zone.shut_by}" if zone.shut_by else "cannot be shut on its own"
+        text = f"{zone.name}<br>{how}"
+        colour = faded(colour_of(index + 1), 0.25)
+        _block(figure, "zones", zone.top_md, zone.base_md, text, text, colour, "", style)
+    _add_key(figure, {piece.kind for piece in description.pieces})
+    dressed(figure, f"Well {description.well}", height=640)
+    figure.update_yaxes(autorange="reversed", title=style.header("measured depth", "length"))
+    figure.update_layout(barmode="overlay", hovermode="closest", bargap=0.12)
+    figure.update_xaxes(side="top", showgrid=False)
+    return figure
+
+
+def _block(
+    figure: go.Figure,
+    column: str,
+    top: float,
+    base: float,
+    label: str,
+    hover: str,
+    colour: str,
+    pattern: str,
+    style: Style,
+) -> None:
+    """A rectangle from top to base in a column of the sketch."""
+    start, end = style.value(top, "length"), style.value(base, "length")
+    figure.add_bar(
+        x=[column],
+        y=[end - start],
+        base=[start],
+        text=[label],
+        textposition="inside",
+        insidetextanchor="middle",
+        textfont={"color": INK, "size": 11},
+        textangle=0,
+        hovertext=[f"{hover}<br>{start:,.1f} to {end:,.1f} {style.unit('length')}"],
+        hoverinfo="text",
+        showlegend=False,
+        marker=block(colour, pattern),
+    )
+
+
+def _add_key(figure: go.Figure, kinds: set[str]) -> None:
+    """Legend of the kinds of element, which the blocks themselves leave out."""
+    for kind, (colour, pattern) in ELEMENTS.items():
+        if kind in kinds:
+            figure.add_bar(x=["string"], y=[None], name=kind, marker=block(colour, pattern))
+
+
+def _elements(pieces: tuple[PieceInfo, ...]) -> list[tuple[str, str, float, float]]:
+    """Pieces of bore put together again to elements: name, kind, top and base."""
+    found: list[tuple[str, str, float, float]] = []
+    for (name, kind), members in groupby(pieces, key=lambda piece: (piece.element, piece.kind)):
+        run = list(members)
+        found.append((name, kind, run[0].top_md, run[-1].base_md))
+    return found

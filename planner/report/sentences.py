@@ -1,0 +1,46 @@
+"""Sentences of the report: assumptions, and how each run went."""
+
+from __future__ import annotations
+
+from planner.model.case import Case, Limits
+from planner.model.results import Forecast
+from planner.report.frames import words
+
+
+def assumptions(case: Case) -> list[str]:
+    """What was assumed to get from the inputs to the numbers, for this case."""
+    economics = case.economics
+    return [
+        "Volumes and rates are at surface conditions: 15 degC and 101.325 kPa.",
+        "Layers are homogeneous within themselves; layers of a zone share the bore, and the rock between them only "
+        + ("where the case joins them." if case.numerics.vertical_flow else "through the bore (vertical flow is off)."),
+        f"Money is in {economics.currency}, at prices and costs that do not change with time. Cash falls at the end of "
+        f"each month and is discounted at {economics.discount_rate:.3g} per year, effective, to the start of the "
+        "schedule.",
+        "Royalty is a share of revenue. Tax is a share of revenue less royalty and costs; a loss earns relief at the "
+        "same rate, as for an owner who pays tax on other income.",
+        "Operating cost runs until the well stops for good. A job is paid when it is done, at its own cost or at the "
+        "case's intervention cost; misfortunes and changes of control cost nothing unless the case says so.",
+        "The rate of return against the base is left out where the difference in cash has none or more than one; "
+        "payback runs from the month of the first outlay.",
+        _unchecked(case.limits),
+    ]
+
+
+def _unchecked(limits: Limits) -> str:
+    missing = [words(name) for name in Limits.model_fields if getattr(limits, name) is None]
+    if not missing:
+        return "Every limit that the program knows was given and checked."
+    return f"Not given, so not checked: {', '.join(missing)}."
+
+
+def run_sentence(forecast: Forecast) -> str:
+    """How the computation of one forecast went."""
+    facts = forecast.facts
+    worst = max((abs(value) for value in facts.balance.values()), default=float("nan"))
+    by_component = ", ".join(f"{name} {value:.1e}" for name, value in facts.balance.items())
+    return (
+        f"{facts.steps:,} steps, {facts.failed_steps:,} taken again, {facts.newton_iterations:,} Newton iterations, "
+        f"{facts.nodes:,} nodes, {facts.seconds:.2f} s; mass balance within {worst:.1e} of what moved"
+        + (f" ({by_component})." if by_component else ".")
+    )

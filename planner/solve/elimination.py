@@ -1,0 +1,206 @@
+"""Block elimination (3 x 3 blocks) on a fixed symmetric pattern.
+
+The ordering (minimum degree) and every index that the numeric part needs are worked out once per pattern; the numeric
+part is one compiled pass. Source of the ordering: Tinney and Walker 1967, scheme 2.
+"""
+
+from __future__ import annotations
+
+import heapq
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+
+
+class Pattern(NamedTuple):
+    """Symbolic elimination of n blocks.
+
+    order [n]: block eliminated at each step; first [n+1]: range of edges of each step; node [edges]: the later block of
+    an edge. Updates of step k stand in pair_first[k]:pair_first[k+1]: edge one, edge two, target (edge or block) and
+    kind (0: diagonal, 1: upper of the target edge, 2: lower). link_edge [links], link_flip [links]: where the two
+    off-diagonal blocks of a link (a, b) are kept; flip is 1 when b is eliminated before a.
+    """
+
+    order: Ints
+    first: Ints
+    node: Ints
+    pair_first: Ints
+    pair_one: Ints
+    pair_two: Ints
+    target: Ints
+    kind: Ints
+    link_edge: Ints
+    link_flip: Ints
+
+
+def _minimum_degree(n: int, neighbours: list[set[int]], last: set[int]) -> tuple[list[int], list[list[int]]]:
+    """Elimination order and the later neighbours of each block, fill included; `last` go at the end."""
+    heap = [(node in last, len(neighbours[node]), node) for node in range(n)]
+    heapq.heapify(heap)
+    done = [False] * n
+    order: list[int] = []
+    later: list[list[int]] = []
+    while heap:
+        is_last, degree, node = heapq.heappop(heap)
+        if done[node]:
+            continue
+        if degree != len(neighbours[node]):
+            heapq.heappush(heap, (is_last, len(neighbours[node]), node))
+            continue
+        done[node] = True
+        around = sorted(neighbours[node])
+        order.append(node)
+        later.append(around)
+        for one in around:
+            neighbours[one].discard(node)
+            neighbours[one].update(two for two in around if two != one)
+            heapq.heappush(heap, (one in last, len(neighbours[one]), one))
+    return order, later
+
+
+def analyse(n: int, links: NDArray[np.int64], last: tuple[int, ...] = ()) -> Pattern:
+    """Symbolic elimination for n blocks joined by links [links, 2]; blocks named in `last` are eliminated last."""
+    neighbours: list[set[int]] = [set() for _ in range(n)]
+    for a, b in links:
+        neighbours[int(a)].add(int(b))
+        neighbours[int(b)].add(int(a))
+    order, later = _minimum_degree(n, neighbours, set(last))
+    position = {node: step for step, node in enumerate(order)}
+    edge_of: dict[tuple[int, int], int] = {}
+    first = [0]
+    node_of: list[int] = []
+    for step, around in enumerate(later):
+        for other in around:
+            edge_of[(order[step], other)] = len(node_of)
+            node_of.append(other)
+        first.append(len(node_of))
+    ones: list[int] = []
+    twos: list[int] = []
+    targets: list[int] = []
+    kinds: list[int] = []
+    pair_first = [0]
+    for step, around in enumerate(later):
+        start = first[step]
+        for u, i in enumerate(around):
+            for v, j in enumerate(around):
+                ones.append(start + u)
+                twos.append(start + v)
+                if i == j:
+                    targets.append(i)
+                    kinds.append(0)
+                elif position[i] < position[j]:
+                    targets.append(edge_of[(i, j)])
+                    kinds.append(1)
+                else:
+                    targets.append(edge_of[(j, i)])
+                    kinds.append(2)
+        pair_first.append(len(ones))
+    link_edge = np.empty(len(links), dtype=np.int64)
+    link_flip = np.empty(len(links), dtype=np.int64)
+    for row, (a, b) in enumerate(links):
+        flip = position[int(a)] > position[int(b)]
+        link_flip[row] = flip
+        link_edge[row] = edge_of[(int(b), int(a)) if flip else (int(a), int(b))]
+    as_ints = [np.asarray(v, dtype=np.int64) for v in (order, first, node_of, pair_first, ones, twos, targets, kinds)]
+    return Pattern(*as_ints, link_edge, link_flip)
+
+
+@njit(cache=True)
+def invert3(m: Floats, out: Floats) -> bool:
+    """Inverse of a 3 x 3 block by elimination with partial pivoting; False when a pivot vanishes."""
+    work = np.empty((3, 6))
+    for i in range(3):
+        biggest = 0.0
+        for j in range(3):
+            biggest = max(biggest, abs(m[i, j]))
+        if biggest == 0.0:
+            return False
+        for j in range(3):
+            work[i, j] = m[i, j] / biggest
+            work[i, j + 3] = 0.0
+        work[i, i + 3] = 1.0 / biggest
+    for c in range(3):
+        pivot = c
+        for r in range(c + 1, 3):
+            if abs(work[r, c]) > abs(work[pivot, c]):
+                pivot = r
+        if abs(work[pivot, c]) < 1e-300:
+            return False
+        if pivot != c:
+            for j in range(6):
+                held = work[c, j]
+                work[c, j] = work[pivot, j]
+                work[pivot, j] = held
+        scale = 1.0 / work[c, c]
+        for j in range(c, 6):
+            work[c, j] *= scale
+        for r in range(3):
+            if r != c:
+                factor = work[r, c]
+                if factor != 0.0:
+                    for j in range(c, 6):
+                        work[r, j] -= factor * work[c, j]
+    for i in range(3):
+        for j in range(3):
+            out[i, j] = work[i, j + 3]
+    return True
+
+
+@njit(cache=True)
+def solve(pattern: Pattern, diagonal: Floats, upper: Floats, lower: Floats, rhs: Floats) -> bool:
+    """Solve in place: diagonal [n,3,3], upper and lower [edges,3,3] are overwritten, rhs [n,3] becomes the solution.
+
+    upper[e] is the block in the row of the earlier node of edge e, lower[e] the one in the row of the later node.
+    Returns False when a block is singular.
+    """
+    n = pattern.order.shape[0]
+    work = np.empty((3, 3))
+    inverse = np.empty((3, 3))
+    for step in range(n):
+        k = pattern.order[step]
+        if not invert3(diagonal[k], inverse):
+            return False
+        diagonal[k, :, :] = inverse
+        pair = pattern.pair_first[step]
+        for e1 in range(pattern.first[step], pattern.first[step + 1]):
+            low = lower[e1]
+            for i in range(3):
+                for j in range(3):
+                    work[i, j] = low[i, 0] * inverse[0, j] + low[i, 1] * inverse[1, j] + low[i, 2] * inverse[2, j]
+            later = pattern.node[e1]
+            for i in range(3):
+                rhs[later, i] -= work[i, 0] * rhs[k, 0] + work[i, 1] * rhs[k, 1] + work[i, 2] * rhs[k, 2]
+            for e2 in range(pattern.first[step], pattern.first[step + 1]):
+                up = upper[e2]
+                where = pattern.target[pair]
+                kind = pattern.kind[pair]
+                pair += 1
+                for i in range(3):
+                    for j in range(3):
+                        value = work[i, 0] * up[0, j] + work[i, 1] * up[1, j] + work[i, 2] * up[2, j]
+                        if kind == 0:
+                            diagonal[where, i, j] -= value
+                        elif kind == 1:
+                            upper[where, i, j] -= value
+                        else:
+                            lower[where, i, j] -= value
+    for step in range(n - 1, -1, -1):
+        k = pattern.order[step]
+        b0 = rhs[k, 0]
+        b1 = rhs[k, 1]
+        b2 = rhs[k, 2]
+        for e in range(pattern.first[step], pattern.first[step + 1]):
+            up = upper[e]
+            x = rhs[pattern.node[e]]
+            b0 -= up[0, 0] * x[0] + up[0, 1] * x[1] + up[0, 2] * x[2]
+            b1 -= up[1, 0] * x[0] + up[1, 1] * x[1] + up[1, 2] * x[2]
+            b2 -= up[2, 0] * x[0] + up[2, 1] * x[1] + up[2, 2] * x[2]
+        d = diagonal[k]
+        for i in range(3):
+            rhs[k, i] = d[i, 0] * b0 + d[i, 1] * b1 + d[i, 2] * b2
+    return True

@@ -1,0 +1,72 @@
+"""Which events of a what-if are jobs, and that only those that came to pass are paid."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from planner.decide.jobs import jobs_done
+from planner.model.change import WhatIf
+from planner.model.results import Happening
+from tests.unit.synthetic import made_case, made_forecast
+
+
+def done(*events: dict[str, object], happenings: list[tuple[str, str, str]]) -> list[tuple[str, date, float]]:
+    what_if = WhatIf.model_validate({"name": "asked", "events": events})
+    seen = tuple(Happening(0.0, day, kind, where, "") for day, kind, where in happenings)
+    forecast = replace(made_forecast("asked"), happenings=seen)
+    return [(job.what, job.day, job.cost) for job in jobs_done(made_case(), what_if, forecast)]
+
+
+def test_a_dated_job_costs_the_intervention_cost_of_the_case():
+    event = {"do": "shut zone", "zone": "lower", "on": "2031-01-01"}
+    found = done(event, happenings=[("2031-01-01", "event", "lower")])
+    assert found == [("shut zone", date(2031, 1, 1), 500_000.0)]
+
+
+def test_a_cost_of_its_own_wins():
+    event = {"do": "shut zone", "zone": "lower", "on": "2031-01-01", "cost": 7}
+    assert done(event, happenings=[("2031-01-01", "event", "lower")])[0][2] == 7.0
+
+
+def test_a_triggered_job_is_paid_on_the_day_on_which_it_was_done():
+    event = {"do": "shut zone", "zone": "lower", "when": {"zone": "lower", "water_cut_above": 0.8}}
+    assert done(event, happenings=[("2031-08-13", "event", "lower")]) == [
+        ("shut zone", date(2031, 8, 13), 500_000.0)
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("happenings", [[], [("2031-01-01", "refused", "lower")], [("2031-01-01", "event", "upper")]])
+def test_what_never_came_to_pass_costs_nothing(happenings):
+    assert done({"do": "shut zone", "zone": "lower", "on": "2031-01-01"}, happenings=happenings) == []
+
+
+def test_a_misfortune_costs_nothing_unless_the_case_says_so():
+    leak = {"do": "leak seal", "element": "seal 1", "conductance": 0.0, "on": "2031-01-01"}
+    leak["conductance"] = "1 m^3/day/bar"
+    happened = [("2031-01-01", "event", "seal 1")]
+    assert done(leak, happenings=happened)[0][2] == 0.0
+    assert done({**leak, "cost": 3}, happenings=happened)[0][2] == 3.0
+
+
+def test_stimulation_is_a_job_and_damage_is_not():
+    """The layers have a skin of 2: to -1 is stimulation, to 8 is damage."""
+    event = {"do": "set skin", "zone": "lower", "on": "2031-01-01"}
+    happened = [("2031-01-01", "event", "lower")]
+    assert done({**event, "skin": -1.0}, happenings=happened)[0][2] == 500_000.0
+    assert done({**event, "skin": 8.0}, happenings=happened)[0][2] == 0.0
+
+
+def test_a_change_of_control_does_not_take_the_place_of_a_job_on_the_same_day():
+    events = (
+        {"do": "change control", "shut": False, "on": "2031-01-01"},
+        {"do": "shut zone", "zone": "lower", "on": "2031-01-01"},
+    )
+    found = done(*events, happenings=[("2031-01-01", "event", "lower"), ("2031-01-01", "event", "")])
+    assert sorted(cost for _, _, cost in found) == [0.0, 500_000.0]
+
+
+def test_the_base_has_no_jobs():
+    assert jobs_done(made_case(), None, made_forecast()) == ()
