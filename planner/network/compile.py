@@ -65,6 +65,7 @@ class Body:
     pore_volume: float
     cells: range
     streak: bool
+    link_rows: tuple[int, ...] = ()  # rows of Links between cells, from the well outwards
 
 
 @dataclass(frozen=True)
@@ -228,12 +229,13 @@ class Compiler:
         for share in grid.volume:
             self.node(ROCK, rock, pore * float(share), self.case.rocks[rock].compressibility, depth, self.frozen, state)
         cells = range(first, len(self.nodes))
-        self.bodies.append(Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak))
         sweep = 0 if self.frozen else self._front(layer, support, grid, state, cells)
         scale = self.scale(layer, kh)
-        for k in range(1, len(cells)):
-            # a: outer cell, b: inner one; positive flow is towards the well
-            self.rows.add(DARCY, cells[k], cells[k - 1], scale / float(grid.resistance[k]), sweep=sweep)
+        # a: outer cell, b: inner one; positive flow is towards the well
+        rows = tuple(self.rows.add(DARCY, cells[k], cells[k - 1], scale / float(grid.resistance[k]), sweep=sweep)
+                     for k in range(1, len(cells)))
+        self.bodies.append(
+            Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows))
 
     def scale(self, layer: Layer, kh: float) -> float:
         """What a dimensionless resistance is divided into: 2 pi k h, or k h width for a slab."""

@@ -1,0 +1,207 @@
+"""What events do to a well on the march: switches of links, supports and controls. Never the topology."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+from planner.base.constants import DAY
+from planner.forecast.march import March
+from planner.forecast.supports import Inflows
+from planner.model import change
+from planner.model.case import Control as CaseControl
+from planner.network.arrays import Control
+from planner.network.compile import LEAST_STIMULATED, Body, Network
+from planner.network.interventions import Action, plan
+from planner.network.links import leak_of
+from planner.network.names import element_names
+
+NOZZLE_COEFFICIENT = 0.8  # discharge coefficient of a nozzle; common practice, no source
+ABANDONED = 2.0e5  # Pa, least bottom-hole pressure where no control gives one
+NONE = math.nan
+
+
+def outlet_control(network: Network, given: CaseControl) -> Control:
+    """The kernel's record of a control. Rates not given are nan: no limit."""
+    case = network.case
+    kind = case.well.kind
+    injector = {"water injector": 1, "gas injector": 3}.get(kind, 0)
+    piece = network.graph.pieces[0]
+
+    def number(value: float | None) -> float:
+        return NONE if value is None else value
+
+    floor = given.bottom_hole_pressure
+    if floor is None:
+        floor = 1e12 if injector else ABANDONED
+    water = given.water_rate if given.water_rate is not None else (given.liquid_rate if injector else None)
+    return Control(
+        top=network.bore[0], injector=injector, fall=piece.top_tvd - piece.tvd, shut=given.shut, floor=floor,
+        drawdown=number(given.drawdown), oil=number(given.oil_rate), liquid=number(given.liquid_rate),
+        water=number(water), gas=number(given.gas_rate),
+    )
+
+
+@dataclass
+class Ramp:
+    """Rows whose multiplier falls evenly from one share to another between two times (s)."""
+
+    rows: list[int]
+    start: float
+    end: float
+    before: list[float]
+    remaining: float
+
+
+@dataclass
+class Jobs:
+    """Applies events to a march and remembers what was done."""
+
+    march: March
+    inflows: Inflows
+    control: CaseControl
+    done: list[Action] = field(default_factory=list)
+    ramps: list[Ramp] = field(default_factory=list)
+    leaks: dict[str, float] = field(default_factory=dict)
+    states: dict[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        case = self.march.network.case
+        self.leaks = {name: case.string[k].leak for k, name in enumerate(element_names(case))}
+
+    def apply(self, event: change.Event) -> str:
+        """Do it; returns what was done, for people. Raises Refusal where the string cannot."""
+        if isinstance(event, change.ShutZone | change.OpenZone | change.SetPlug | change.SetStraddle | change.ChokeZone):
+            text = self._in_string(event)
+        elif isinstance(event, change.Stimulate):
+            text = self._skin(event)
+        elif isinstance(event, change.LeakSeal):
+            text = self._leak(event)
+        elif isinstance(event, change.PlugScreen):
+            text = self._plug_screen(event)
+        elif isinstance(event, change.LoseSupport):
+            text = self._lose_support(event)
+        elif isinstance(event, change.ChangeControl):
+            given = event.model_dump(exclude_none=True, exclude={"on", "when", "cost", "do"})
+            self.set_control(self.control.model_copy(update=given))
+            text = "control changed: " + ", ".join(sorted(k.replace("_", " ") for k in given))
+        else:
+            raise TypeError(f"{type(event).__name__} is not applied during the march")
+        self.march.restart()
+        return text
+
+    def set_control(self, control: CaseControl) -> None:
+        """A new control of the well."""
+        self.control = control
+        self.march.control = outlet_control(self.march.network, control)
+        if control.shut:
+            self.march.modes[0] = 0
+            self.march.outlet[0] = 0.0
+        self.march.restart()
+
+    def before_step(self) -> None:
+        """Move what changes gradually."""
+        for ramp in list(self.ramps):
+            span = ramp.end - ramp.start
+            share = 1.0 if span <= 0.0 else min(max((self.march.time - ramp.start) / span, 0.0), 1.0)
+            for row, before in zip(ramp.rows, ramp.before, strict=True):
+                self.march.switches.multiplier[row] = before * (1.0 + share * (ramp.remaining - 1.0))
+            if share >= 1.0:
+                self.ramps.remove(ramp)
+
+    def _in_string(self, event: change.Event) -> str:
+        net = self.march.network
+        action = plan(net.graph, event, self.done)
+        switches = self.march.switches
+        for links, multiplier in ((action.close, 0.0), (action.open, 1.0)):
+            for link in links:
+                for row in net.rows_of_link[link]:
+                    switches.multiplier[row] = multiplier
+                    switches.linear[row] = 0.0
+                    switches.quadratic[row] = 0.0
+        for link, area in action.nozzle:
+            for row in net.rows_of_link[link]:
+                switches.multiplier[row] = 1.0
+                switches.linear[row] = 0.0
+                switches.quadratic[row] = 1000.0 / (2.0 * NOZZLE_COEFFICIENT**2 * area**2)
+        self.done.append(action)
+        self.states.update(action.elements)
+        names = [zone.name for zone in net.graph.zones]
+        for name in names:
+            if name in action.elements:
+                self.march.open_zones.open[names.index(name)] = action.elements[name] != "shut"
+        return action.text
+
+    def _zone_bodies(self, zone: str) -> list[tuple[int, Body]]:
+        net = self.march.network
+        index = [z.name for z in net.graph.zones].index(zone)
+        return [(k, body) for k, body in enumerate(net.bodies) if body.zone == index]
+
+    def _skin(self, event: change.Stimulate) -> str:
+        """New skin: the resistances from the well outwards shrink in turn until the sum is right."""
+        net = self.march.network
+        for index, body in self._zone_bodies(event.zone):
+            layer = net.case.layers[body.layer]
+            built = max(layer.skin, 0.0)
+            first = float(body.grid.resistance[0])
+            wanted = first + event.skin - min(layer.skin, 0.0)
+            least = max(0.2 * first, LEAST_STIMULATED)
+            short = max(least - wanted, 0.0)
+            factor = (first + built) / max(wanted, least)
+            for row, at in net.body_of_row.items():
+                if at == index:
+                    self.march.switches.multiplier[row] = factor
+            for k, row in enumerate(body.link_rows, start=1):
+                resistance = float(body.grid.resistance[k])
+                cut = min(short, 0.9 * resistance)
+                self.march.switches.multiplier[row] = resistance / (resistance - cut)
+                short -= cut
+        return f"skin of {event.zone} becomes {event.skin:g}"
+
+    def _leak(self, event: change.LeakSeal) -> str:
+        net = self.march.network
+        self.leaks[event.element] = event.conductance
+        found = False
+        for link in net.graph.links:
+            if event.element in link.elements:
+                found = True
+                self._set_leak(net.rows_of_link[link.index], leak_of(link, self.leaks))
+        if not found:
+            found = self._leak_job(event)
+        self.states[event.element] = "leaking" if event.conductance > 0.0 else "tight"
+        return f"{event.element} " + ("begins to leak" if event.conductance > 0.0 else "is tight again") + (
+            "" if found else "; nothing lies on both sides of it, so nothing flows")
+
+    def _leak_job(self, event: change.LeakSeal) -> bool:
+        """A plug or straddle set by an earlier job in the blank pipe of that name."""
+        net = self.march.network
+        found = False
+        for blank in net.graph.blanks:
+            for link in range(blank.first, blank.last):
+                if blank.name == event.element and any(link in action.close for action in self.done):
+                    self._set_leak(net.rows_of_link[link], event.conductance)
+                    found = True
+        return found
+
+    def _set_leak(self, rows: list[int], conductance: float) -> None:
+        for row in rows:
+            self.march.switches.multiplier[row] = 1.0 if conductance > 0.0 else 0.0
+            self.march.switches.linear[row] = 1.0 / conductance if conductance > 0.0 else 0.0
+
+    def _plug_screen(self, event: change.PlugScreen) -> str:
+        net = self.march.network
+        bodies = {k for k, _ in self._zone_bodies(event.zone)}
+        rows = [row for row, body in net.body_of_row.items() if body in bodies]
+        now = self.march.time
+        before = [float(self.march.switches.multiplier[row]) for row in rows]
+        self.ramps.append(Ramp(rows, now, now + event.over, before, event.remaining))
+        self.before_step()
+        spread = f" over {event.over / DAY:.0f} days" if event.over > 0.0 else ""
+        return f"screens of {event.zone} plug up to {event.remaining:.0%} of their inflow conductance{spread}"
+
+    def _lose_support(self, event: change.LoseSupport) -> str:
+        for row in self.march.network.boundary_rows.get(event.support, []):
+            self.march.switches.multiplier[row] = event.remaining
+        self.inflows.remaining[event.support] = event.remaining
+        return f"support {event.support} falls to {event.remaining:.0%}"
+

@@ -1,0 +1,180 @@
+"""Records the march on report dates as arrays for people: well, zones, layers, pieces of bore."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.base.constants import DAY
+from planner.forecast.march import March
+from planner.network.arrays import (
+    BO,
+    GAS_EXPANSION,
+    INVERSE_BW,
+    RS,
+    Fluids,
+)
+from planner.network.compile import Network
+
+Floats = NDArray[np.float64]
+
+MODE_NAMES = (
+    "shut", "bottom-hole pressure", "oil rate", "liquid rate", "water rate", "gas rate", "drawdown", "water limit",
+)  # fmt: skip
+
+
+def water_cut(water: Floats, oil: Floats) -> Floats:
+    """Share of water in the liquid, surface volumes; 0 where nothing flows."""
+    liquid = water + oil
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.where(np.abs(liquid) > 1e-12, np.clip(water / liquid, 0.0, 1.0), 0.0)
+
+
+def at_pressure(fluids: Fluids, pressure: Floats, which: int) -> Floats:
+    """A column of the fluid table at many pressures."""
+    grid = fluids.start + fluids.step * np.arange(fluids.table.shape[0])
+    return np.interp(pressure, grid, fluids.table[:, which])
+
+
+def reservoir_volume(fluids: Fluids, pressure: Floats, flux: Floats) -> Floats:
+    """Volume rate [k] at the pressures of surface rates [k, 3] of water, oil, gas; oil taken as saturated there."""
+    dissolved = np.minimum(np.abs(flux[:, 1]) * at_pressure(fluids, pressure, RS), np.abs(flux[:, 2]))
+    free = np.sign(flux[:, 2]) * (np.abs(flux[:, 2]) - dissolved)
+    return (flux[:, 0] / at_pressure(fluids, pressure, INVERSE_BW) + flux[:, 1] * at_pressure(fluids, pressure, BO)
+            + free / at_pressure(fluids, pressure, GAS_EXPANSION))
+
+
+class Recorder:
+    """Collects rows while the march goes on; `columns` gives the arrays."""
+
+    def __init__(self, march: March) -> None:
+        self.march = march
+        net = march.network
+        rows = net.sandface_rows
+        self.rows = rows
+        self.sign = -1.0 if march.control.injector else 1.0
+        body = [net.body_of_row[int(r)] for r in rows]
+        zones, layers, pieces = len(net.graph.zones), len(net.case.layers), len(net.graph.pieces)
+        self.to_zone = _indicator(zones, [net.bodies[b].zone for b in body])
+        self.to_layer = _indicator(layers, [net.bodies[b].layer for b in body])
+        self.to_piece = _indicator(pieces, [net.piece_of_row[int(r)] for r in rows])
+        self.into_bore = np.array([int(net.links.b[r]) in set(net.bore) for r in rows])
+        self.screen_rows = _screen_rows(net)
+        self.of_body = np.array([b.zone for b in net.bodies])
+        self.times: list[float] = []
+        self.modes: list[str] = []
+        self.tables: dict[str, dict[str, list[Floats]]] = {"well": {}, "zone": {}, "layer": {}, "piece": {}}
+        self.states: list[dict[str, str]] = []
+        volume = net.nodes.volume
+        self.body_volume = [volume[list(b.cells)] for b in net.bodies]
+        self.piece_area = np.array([0.25 * np.pi * p.inner_diameter**2 for p in net.graph.pieces])
+        self.screen_area = np.array([
+            np.pi * p.outer_diameter * p.length if p.kind == "screen" else np.nan for p in net.graph.pieces])
+        held = np.array([march.in_place[list(b.cells)].sum(axis=0) for b in net.bodies]).reshape(-1, 3)
+        self.zone_in_place = _indicator(zones, [b.zone for b in net.bodies]) @ held
+        self.layer_in_place = _indicator(layers, [b.layer for b in net.bodies]) @ held
+        self.annulus_nodes = np.array([net.annulus.get(k, net.bore[k]) for k in range(pieces)])
+
+    def _put(self, table: str, **columns: Floats | float) -> None:
+        for name, value in columns.items():
+            self.tables[table].setdefault(name, []).append(np.asarray(value, dtype=np.float64))
+
+    def record(self, states: dict[str, str]) -> None:
+        """One row of every table, from the march as it stands."""
+        march = self.march
+        self.times.append(march.time)
+        self.modes.append(MODE_NAMES[int(march.modes[0])])
+        self.states.append(dict(states))
+        self._well()
+        flux = self.sign * march.work.flux[self.rows]
+        passed = self.sign * march.passed[self.rows]
+        pressure, saturation = self._body_means()
+        for name, matrix, in_place, of_body in (
+            ("zone", self.to_zone, self.zone_in_place, [b.zone for b in march.network.bodies]),
+            ("layer", self.to_layer, self.layer_in_place, [b.layer for b in march.network.bodies]),
+        ):
+            rate, volume = matrix @ flux, matrix @ passed
+            weights = _indicator(len(matrix), list(of_body)) * np.array([v.sum() for v in self.body_volume])
+            weights /= np.maximum(weights.sum(axis=1, keepdims=True), 1e-30)
+            target = in_place[:, 1] if march.network.case.fluid.oil is not None else in_place[:, 2]
+            got = volume[:, 1] if march.network.case.fluid.oil is not None else volume[:, 2]
+            self._put(
+                name, oil_rate=rate[:, 1], water_rate=rate[:, 0], gas_rate=rate[:, 2],
+                liquid_rate=rate[:, 0] + rate[:, 1], water_cut=water_cut(rate[:, 0], rate[:, 1]),
+                oil_volume=volume[:, 1], water_volume=volume[:, 0], gas_volume=volume[:, 2],
+                recovery_factor=got / np.maximum(target, 1e-9) * (target > 1e-6),
+                pressure=weights @ pressure, water_saturation=weights @ saturation,
+            )  # fmt: skip
+        zones = self.tables["zone"]
+        self._put("zone", drawdown=self.sign * (zones["pressure"][-1] - march.x[march.network.zones.bore, 0]))
+        self._pieces(flux)
+
+    def _well(self) -> None:
+        march = self.march
+        rate = self.sign * march.work.outlet
+        volume = self.sign * march.produced
+        oil = max(rate[1], 0.0)
+        top = march.control.top
+        bottom = march.x[top, 0] + 9.80665 * march.control.fall * march.work.mixture[top, 0]
+        self._put(
+            "well", oil_rate=rate[1], water_rate=rate[0], gas_rate=rate[2], liquid_rate=rate[0] + rate[1],
+            water_cut=water_cut(rate[0:1], rate[1:2])[0], gas_oil_ratio=rate[2] / oil if oil > 1e-9 else 0.0,
+            bottom_hole_pressure=bottom, oil_volume=volume[1], water_volume=volume[0], gas_volume=volume[2],
+        )  # fmt: skip
+
+    def _body_means(self) -> tuple[Floats, Floats]:
+        march = self.march
+        pressure, water = [], []
+        for body, volume in zip(march.network.bodies, self.body_volume, strict=True):
+            cells = list(body.cells)
+            pressure.append(np.average(march.x[cells, 0], weights=volume))
+            water.append(np.average(march.work.saturation[cells, 0], weights=volume))
+        return np.array(pressure), np.array(water)
+
+    def _pieces(self, flux: Floats) -> None:
+        """Inflow into every piece of bore; behind a screen with an annulus it is what passes the screen."""
+        march = self.march
+        net = march.network
+        inflow = self.to_piece[:, self.into_bore] @ flux[self.into_bore]
+        for piece, row, direction in self.screen_rows:
+            inflow[piece] += self.sign * direction * march.work.flux[row]
+        bore = march.x[list(net.bore), 0]
+        rate = np.zeros(len(net.bore))
+        rate[0] = march.outlet[0] if march.control.injector == 0 else np.nan
+        for link in range(len(net.bore) - 1):
+            rate[link + 1] = -self.sign * march.rates[net.rows_of_link[link][0]]
+        if march.control.injector:
+            rate[0] = abs(float(reservoir_volume(net.fluids, bore[:1], march.work.outlet[None, :])[0]))
+        through = reservoir_volume(net.fluids, bore, inflow)
+        self._put(
+            "piece", pressure=bore, annulus_pressure=march.x[self.annulus_nodes, 0], oil_inflow=inflow[:, 1],
+            water_inflow=inflow[:, 0], gas_inflow=inflow[:, 2], bore_rate=rate,
+            velocity=np.abs(rate) / self.piece_area, screen_velocity=np.abs(through) / self.screen_area,
+        )  # fmt: skip
+
+    def columns(self) -> dict[str, dict[str, Floats]]:
+        """All tables as arrays, time first."""
+        return {table: {name: np.array(rows) for name, rows in columns.items()}
+                for table, columns in self.tables.items()}
+
+    @property
+    def days(self) -> Floats:
+        """Days of the rows."""
+        return np.array(self.times) / DAY
+
+
+def _indicator(count: int, of: list[int]) -> Floats:
+    """Matrix [count, len(of)] that sums what belongs together."""
+    out = np.zeros((count, len(of)))
+    out[of, np.arange(len(of))] = 1.0
+    return out
+
+
+def _screen_rows(net: Network) -> list[tuple[int, int, float]]:
+    """(piece, row, direction) of links from an annulus into the bore."""
+    found = []
+    for link in net.graph.links:
+        if link.kind in ("screen", "screen end"):
+            for row in net.rows_of_link[link.index]:
+                found.append((link.other_piece, row, 1.0))
+    return found

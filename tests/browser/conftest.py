@@ -1,0 +1,164 @@
+"""A browser and two servers: one on the invented engine (all about the screens), one as `blankwise serve` runs it."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, Playwright, expect, sync_playwright
+
+
+FLAGS = [
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+ROOT = Path(__file__).parents[2]
+SIZE = {"width": 1280, "height": 800}
+PATIENCE = 20_000  # ms
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.addinivalue_line("markers", "browser: opens the pages in Debian's chromium")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if Path(__file__).parent in item.path.parents:
+            item.add_marker("browser")
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    """Playwright, for the whole run."""
+    expect.set_options(timeout=PATIENCE)
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture
+def browser_of(playwright: Playwright, tmp_path: Path) -> Iterator[Callable[..., BrowserContext]]:
+    """Open a browser with a profile of its own; the same name gives the same profile again."""
+    opened: list[BrowserContext] = []
+
+    def start(profile: str = "one", **options: object) -> BrowserContext:
+        found = shutil.which("chromium")
+        assert found, "these tests need Debian's chromium: apt-get install chromium"
+        context = playwright.chromium.launch_persistent_context(
+            str(tmp_path / profile), executable_path=found, args=FLAGS, viewport=SIZE, **options
+        )
+        context.set_default_timeout(PATIENCE)
+        opened.append(context)
+        return context
+
+    yield start
+    for context in opened:
+        context.close()
+
+
+@pytest.fixture
+def visit(browser_of: Callable[..., BrowserContext]) -> Callable[..., Page]:
+    """Open the page in a browser of its own and wait until the well and its numbers are there."""
+
+    def go(address: str, profile: str = "one") -> Page:
+        page = browser_of(profile).pages[0]
+        watch(page, address)
+        page.goto(address)
+        ready(page)
+        return page
+
+    return go
+
+
+def watch(page: Page, address: str) -> None:
+    """Collect console errors, page errors, failed answers and requests to anywhere else, in page.troubles."""
+    troubles: list[str] = []
+    page.troubles = troubles  # type: ignore[attr-defined]
+    page.on("console", lambda m: troubles.append(f"console: {m.text}") if m.type == "error" else None)
+    page.on("pageerror", lambda error: troubles.append(f"page: {error}"))
+    page.on("response", lambda r: troubles.append(f"{r.status}: {r.url}") if r.status >= 400 else None)
+    inside = (address, "data:", "blob:")
+    page.on("request", lambda r: None if r.url.startswith(inside) else troubles.append(f"outside: {r.url}"))
+
+
+def ready(page: Page) -> None:
+    """Wait until the well is drawn and the answers are not stale."""
+    expect(page.locator("#well-picture svg")).to_be_visible()
+    expect(page.locator(".tile").first).to_be_visible()
+    settled(page)
+
+
+def settled(page: Page) -> None:
+    """Wait until the answers belong to what was asked."""
+    expect(page.locator("#answers")).to_have_class("answers")
+
+
+def figure(page: Page, name: str) -> str:
+    """The text of a headline number."""
+    return page.locator(f".tile[data-figure='{name}'] .tile-value").inner_text()
+
+
+@pytest.fixture
+def keep(tmp_path: Path, request: pytest.FixtureRequest) -> Callable[[Page, str], Path]:
+    """Save a screenshot into the folder named by BLANKWISE_SCREENSHOTS, or into the test's own."""
+    folder = Path(os.environ.get("BLANKWISE_SCREENSHOTS") or tmp_path)
+    folder.mkdir(parents=True, exist_ok=True)
+
+    def save(page: Page, name: str) -> Path:
+        path = folder / f"{re.sub(r'[^a-z0-9]+', '-', name.lower())}.png"
+        page.screenshot(path=path)
+        return path
+
+    return save
+
+
+def free_port() -> int:
+    """A port that nobody listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def started(*command: str) -> Iterator[None]:
+    """A server in a process of its own, from the moment that it says where it is."""
+    process = subprocess.Popen(
+        [sys.executable, *command], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+    )
+    assert process.stdout is not None
+    said = []
+    for line in process.stdout:
+        said.append(line)
+        if "blankwise is at" in line:
+            break
+    assert said and "blankwise is at" in said[-1], "".join(said)
+    drain = threading.Thread(target=process.stdout.read, daemon=True)
+    drain.start()
+    yield
+    process.terminate()
+    process.wait(20)
+    drain.join(10)
+    process.stdout.close()
+
+
+@pytest.fixture(scope="session")
+def invented() -> Iterator[str]:
+    """The address of a server on the invented engine."""
+    port = free_port()
+    for _ in started("-m", "tests.browser.serve_invented", str(port)):
+        yield f"http://127.0.0.1:{port}/"
+
+
+@pytest.fixture(scope="session")
+def served() -> Iterator[str]:
+    """The address of a server started as `blankwise serve` starts it, on the shipped oil producer."""
+    port = free_port()
+    serve = f"from dashboard.app import serve; serve('cases/magpie', '127.0.0.1', {port}, False)"
+    for _ in started("-c", serve):
+        yield f"http://127.0.0.1:{port}/"
