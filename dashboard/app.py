@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import signal
 import socket
 import threading
 import webbrowser
@@ -51,6 +52,12 @@ def create_app(case_path: str | Path | None, runner: Runner | None = None, hosts
     runner: where forecasts run (processes of their own by default). hosts: names beside this machine's own under which
     the page may be asked for. Raises planner's CaseError with every problem of the case.
     """
+    return _opened(case_path, runner, hosts)[0]
+
+
+def _opened(
+    case_path: str | Path | None, runner: Runner | None, hosts: tuple[str, ...]
+) -> tuple[dash.Dash, CaseDesk | None]:
     app = dash.Dash(
         "dashboard",
         assets_folder=str(Path(__file__).parent / "assets"),
@@ -65,14 +72,14 @@ def create_app(case_path: str | Path | None, runner: Runner | None = None, hosts
     path = Path(case_path) if case_path else first_case(Path("cases"))
     if path is None:
         app.layout = _no_case()
-        return app
+        return app, None
     desk = CaseDesk.open(path, runner)
     app.title = f"{desk.case.well.name} \u2013 blankwise"
     app.layout = lambda: well.layout(desk)
     app.validation_layout = html.Div([well.layout(desk), *well.every_panel(desk)])
     well_callbacks.register(app, desk)
     desk.warm_up()
-    return app
+    return app, desk
 
 
 def first_case(folder: Path) -> Path | None:
@@ -94,7 +101,9 @@ def _no_case() -> Any:
 def _on_error(error: Exception) -> None:
     """A callback that fails tells the user in a sentence and the terminal in full."""
     log.exception("a callback failed", exc_info=error)
-    dash.set_props(ids.TROUBLE, {"children": "Something went wrong here; your work is kept. Reload the page if it stays."})
+    dash.set_props(
+        ids.TROUBLE, {"children": "Something went wrong here; your work is kept. Reload the page if it stays."}
+    )
 
 
 def _harden(app: dash.Dash, hosts: tuple[str, ...]) -> None:
@@ -115,19 +124,23 @@ def serve(case_path: str | Path | None, host: str = "127.0.0.1", port: int = 806
     """Serve a case until interrupted. Raises OSError with a sentence when the port is taken."""
     if _taken(host, port):
         raise OSError(f"port {port} of {host} is already in use; choose another one with --port")
-    app = create_app(case_path, hosts=(host,))
+    app, desk = _opened(case_path, None, (host,))
     logging.getLogger("werkzeug").setLevel(logging.ERROR)
     address = f"http://{host}:{port}/"
     server = make_server(host, port, app.server, threaded=True)
     print(f"blankwise is at {address}  (Ctrl+C ends it)", flush=True)
     if open_browser:
         threading.Timer(0.3, webbrowser.open, (address,)).start()
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGTERM, signal.default_int_handler)
     try:
         server.serve_forever()
     except KeyboardInterrupt:
         print("ended")
     finally:
         server.server_close()
+        if desk is not None:
+            desk.close()
 
 
 def _taken(host: str, port: int) -> bool:

@@ -1,4 +1,4 @@
-"""Events of a what-if as plain JSON: text with units, so that they live in a browser's storage and read back exactly."""
+"""Events of a what-if as plain JSON: text with units, which lives in a browser's storage and reads back exactly."""
 
 from __future__ import annotations
 

@@ -197,7 +197,9 @@ class _Child:
         except (EOFError, OSError):
             code = self._process.exitcode
             self._restart()
-            job.end("failed", f"The computing process ended unexpectedly (exit code {code}). Your work is kept; try again.")
+            job.end(
+                "failed", f"The computing process ended unexpectedly (exit code {code}). Your work is kept; try again."
+            )
 
 
 class Workers:

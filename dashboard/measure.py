@@ -12,7 +12,7 @@ import numpy as np
 from planner.model.quantity import QUANTITIES, parse
 
 System = Literal["field", "metric"]
-NOTHING = "–"
+NOTHING = "\u2013"
 
 
 @lru_cache(maxsize=512)
@@ -82,7 +82,7 @@ def change(value: float, quantity: str, system: System, digits: int = 3) -> str:
 
 
 def _with_unit(text: str, label: str) -> str:
-    """Number and unit; a unit that begins with a number is multiplied: '2,000 × 1000 m3'."""
+    """Number and unit; a unit that begins with a number is multiplied by it, such as 2,000 times 1000 m3."""
     return f"{text} \u00d7 {label}" if label[:1].isdigit() else f"{text} {label}".rstrip()
 
 

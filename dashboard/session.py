@@ -107,6 +107,10 @@ class CaseDesk:
         case = api.read_case(path)
         return cls(case, runner or jobs.Workers(first=(WARM, (case,))), str(path.resolve()))
 
+    def close(self) -> None:
+        """End the processes that compute."""
+        self._runner.close()
+
     def warm_up(self) -> None:
         """Start the base forecast, so that it is there when the first page asks."""
         self.stand("warm-up", {"base": None})

@@ -1,7 +1,7 @@
 """Colours, line styles and templates: one palette for page, picture and charts, light and dark.
 
-Phases keep one hue each (amber oil, blue water, plum gas), chosen to stay apart for the common forms of colour blindness,
-and each has a hatch and a line style as well, so that nothing is said by colour alone.
+Phases keep one hue each (amber oil, blue water, plum gas), chosen to stay apart for the common forms of colour
+blindness, and each has a hatch and a line style as well, so that nothing is said by colour alone.
 """
 
 from __future__ import annotations

@@ -103,13 +103,10 @@ def check(case: Case) -> WellDescription:
 
 def refusals(case: Case) -> dict[str, str]:
     """What-ifs that the string cannot do, by name, with the reason; empty where it can do all of them."""
-    found: dict[str, str] = {}
-    for what_if in case.what_ifs:
-        try:
-            describe(case, what_if)
-        except Refusal as reason:
-            found[what_if.name] = str(reason)
-    return found
+    from planner.decide.possible import refusal_of
+
+    found = {what_if.name: refusal_of(case, what_if) for what_if in case.what_ifs}
+    return {name: reason for name, reason in found.items() if reason}
 
 
 def flow(case: Case, what_if: WhatIf | str | None = None, on: date | None = None) -> FlowProfile:

@@ -132,9 +132,9 @@
   }
 
   function zoneText(zone, now, flow, shut) {
-    if (shut) return shut;
     if (!flow) return "";
     const total = now.oil + now.water;
+    if (shut) return Math.abs(total) < 0.005 * flow.most ? shut : `${number(total)} ${flow.liquid}, ${shut} this day`;
     if (Math.abs(total) > 1e-6) {
       const cut = Math.round((100 * now.water) / total);
       return `${number(total)} ${flow.liquid}` + (cut >= 1 ? `, ${cut} % water` : "");
@@ -149,6 +149,21 @@
     const top = s.y(Math.max(s.top, Math.min(...sands.map((l) => l.top))));
     const base = s.y(Math.min(s.base, Math.max(...sands.map((l) => l.base))));
     return Math.min(Math.max((top + base) / 2, y + 22 + thick / 2), y + h - 8 - thick / 2);
+  }
+
+  // Names of layers at their own depth, where there is room beside the zone's name and its flow.
+  function layerNames(node, s, lane, data, zone, y, bar) {
+    let free = y + 26;
+    for (const layer of data.layers.filter((l) => l.zone === zone.name && s.seen(l.top, l.base))) {
+      const top = s.y(Math.max(layer.top, s.top));
+      const base = s.y(Math.min(layer.base, s.base));
+      const at = Math.max((top + base) / 2 + 4, free);
+      const text = layer.note ? `${layer.name}, ${layer.note}` : layer.name;
+      const meets = bar && Math.abs(at - 4 - bar.y) < 14 && lane.right - 12 - 6 * text.length < bar.end;
+      if (at > base + 2 || meets || !bar) continue;
+      add(node, "text", { x: lane.right - 10, y: at, "text-anchor": "end", class: "layer-name" }, text);
+      free = at + 14;
+    }
   }
 
   function zones(g, s, lane, state) {
@@ -179,12 +194,7 @@
         if (tight) add(node, "text", { x: lane.right - 10, y: mid + 12, "text-anchor": "end", class: "zone-flow" }, text);
         else add(node, "text", { x: Math.min(ends + 7, lane.right - 8 - 5.9 * text.length), y: mid + 4, class: "zone-flow" }, text);
       }
-      if (h >= 62) {
-        const inside = data.layers.filter((l) => l.zone === zone.name && s.seen(l.top, l.base));
-        inside.slice(0, Math.floor((h - 48) / 15)).forEach((layer, i) => {
-          add(node, "text", { x: lane.right - 10, y: y + h - 7 - 15 * i, "text-anchor": "end", class: "layer-name" }, layer.note ? `${layer.name}, ${layer.note}` : layer.name);
-        });
-      }
+      layerNames(node, s, lane, data, zone, y, tight ? null : { y: mid, end: x + 10 + 6 * zoneText(zone, now, flow, shut).length });
       add(node, "rect", { x: lane.rock + 1, y: y + 1, width: lane.right - lane.rock - 2, height: h - 2, class: "ring" });
     });
   }

@@ -87,11 +87,14 @@
     if (state.source !== picture) {
       state.source = picture;
       state.most = blankwise.well.largest(picture.flow, picture.base);
+      if (picture.flow) picture.flow.most = state.most.liquid;
     }
     const dates = picture.flow ? picture.flow.dates : [];
     state.at = Math.min(Math.max(0, at || 0), Math.max(0, dates.length - 1));
     host.dataset.revision = picture.revision;
     redraw();
+    const card = document.querySelector(".card.in-hand");
+    if (card) card.scrollIntoView({ block: "nearest", inline: "nearest" });
     return dates.length ? said(dates[state.at]) : "";
   }
 
@@ -139,7 +142,6 @@
   }
 
   function section(chosen) {
-    setTimeout(() => window.dispatchEvent(new Event("resize")), 30); // charts that were hidden take their size now
     return `sections show-${chosen || "time"}`;
   }
 

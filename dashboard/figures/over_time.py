@@ -65,14 +65,21 @@ def _labels(traces: list[Json], notes: list[tuple[str, str, str]], theme: Theme)
         y = np.array([np.nan if v is None else v for v in trace["y"]], dtype=float)
         if not np.isfinite(y).any():
             continue
-        at = int(np.nanargmax(y))
-        at = min(max(at, len(y) // 12), len(y) - len(y) // 12 - 1)
+        peak, edge = int(np.nanargmax(y)), len(y) // 12
+        at = int(0.6 * len(y)) if peak > len(y) - edge - 1 else max(peak, edge)
+        height = float(y[at]) if np.isfinite(y[at]) else 0.0
         found.append(
             {
-                "x": trace["x"][at], "y": float(y[at]) if np.isfinite(y[at]) else 0.0, "text": label, "showarrow": False,
-                "yshift": 9, "font": {"size": 12, "color": ink}, "bgcolor": COLOURS[theme]["sheet"], "borderpad": 0,
+                "x": trace["x"][at],
+                "y": height,
+                "text": label,
+                "showarrow": False,
+                "yshift": 9,
+                "font": {"size": 12, "color": ink},
+                "bgcolor": COLOURS[theme]["sheet"],
+                "borderpad": 0,
             }
-        )  # fmt: skip
+        )
     return found
 
 
@@ -105,8 +112,11 @@ def pressure_lines(forecast: Forecast, zone: int | None) -> Lines:
     return [line for line in wanted if column(forecast, line[0], zone) is not None]
 
 
-def titles(kind: str, system: System) -> dict[str, str]:
+def titles(base: Forecast, system: System, zone: int | None) -> dict[str, str]:
     """Headings of the four charts, with units."""
+    kind = base.description.kind
+    thin = zone is None and "pressure" not in base.well
+    pressure = "Pressure of zones (thin) and bottom hole" if thin else "Pressure"
     main = "Gas rate" if kind.startswith("gas") else "Rates"
     total = "Gas to date" if kind.startswith("gas") else "Volumes to date"
     spoil, lines = wet_lines(kind)
@@ -114,16 +124,33 @@ def titles(kind: str, system: System) -> dict[str, str]:
         "rate": title_of(main, COLUMNS[rate_lines(kind)[0][0]], system),
         "cut": title_of(spoil, COLUMNS[lines[0][0]], system),
         "volume": title_of(total, COLUMNS[volume_lines(kind)[0][0]], system),
-        "pressure": title_of("Pressure", "pressure", system),
+        "pressure": title_of(pressure, "pressure", system),
     }
 
 
 def four(base: Forecast, other: Forecast | None, system: System, theme: Theme, zone: int | None) -> list[Json]:
     """The four charts: rates, what spoils the well, volumes, pressure."""
     kind = base.description.kind
+    pressure = chart(base, other, pressure_lines(base, zone), system, theme, zone, to_zero=False)
+    if zone is None and "pressure" not in base.well:
+        pressure["data"] = zone_pressures(base, other, system, theme) + pressure["data"]
     return [
         chart(base, other, rate_lines(kind), system, theme, zone),
         chart(base, other, wet_lines(kind)[1], system, theme, zone),
         chart(base, other, volume_lines(kind), system, theme, zone),
-        chart(base, other, pressure_lines(base, zone), system, theme, zone, to_zero=False),
+        pressure,
     ]
+
+
+def zone_pressures(base: Forecast, other: Forecast | None, system: System, theme: Theme) -> list[Json]:
+    """A thin line for the average pressure of each zone, where the well has no pressure of its own."""
+    found = []
+    for at, zone in enumerate(base.description.zones):
+        for forecast in filter(None, (base, other)):
+            label = f"{zone.name}, base" if forecast is base and other is not None else zone.name
+            ink = COLOURS[theme]["pressure"]
+            line = life_line(forecast, "pressure", label, ink, system, is_base=forecast is base, zone=at)
+            if line:
+                line["line"]["width"] = 1.1
+                found.append(line)
+    return found

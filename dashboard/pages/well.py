@@ -12,17 +12,29 @@ from dashboard.session import CaseDesk
 from dashboard.theme import MANTINE
 from dashboard.widgets import header, part_panel
 
-CHART_CONFIG = {"displaylogo": False, "responsive": True, "modeBarButtonsToRemove": ["lasso2d", "select2d", "autoScale2d"],
-                "toImageButtonOptions": {"format": "png", "scale": 2}, "displayModeBar": "hover"}  # fmt: skip
+CHART_CONFIG = {
+    "displaylogo": False,
+    "responsive": True,
+    "modeBarButtonsToRemove": ["lasso2d", "select2d", "autoScale2d"],
+    "toImageButtonOptions": {"format": "png", "scale": 2},
+    "displayModeBar": "hover",
+}
 SECTIONS = {"time": "Over time", "zones": "By zone", "numbers": "In numbers", "events": "What happened"}
 
 
 def layout(desk: CaseDesk) -> Any:
     """The whole page. The browser brings its own work; the seed is what a new browser starts from."""
     case = desk.case
-    months = (case.schedule.end.year - case.schedule.start.year) * 12 + case.schedule.end.month - case.schedule.start.month
+    months = (
+        (case.schedule.end.year - case.schedule.start.year) * 12 + case.schedule.end.month - case.schedule.start.month
+    )
     steps = {"month": months, "quarter": months // 3, "year": months // 12}[case.schedule.report]
-    seed = {"case": desk.key, "form": work.FORM, "start": case.schedule.start.isoformat(), "work": work.first(case.what_ifs, case.units)}
+    seed = {
+        "case": desk.key,
+        "form": work.FORM,
+        "start": case.schedule.start.isoformat(),
+        "work": work.first(case.what_ifs, case.units),
+    }
     return dmc.MantineProvider(
         [
             *header.stores(),
@@ -31,7 +43,10 @@ def layout(desk: CaseDesk) -> Any:
                 [
                     header.header(case),
                     html.Main(
-                        [header.well_sheet(max(1, steps)), html.Div([_cards(), _bench(), _answers(desk)], className="right")],
+                        [
+                            header.well_sheet(max(1, steps)),
+                            html.Div([_cards(), _bench(), _answers(desk)], className="right"),
+                        ],
                         className="main",
                     ),
                     header.footer(),
@@ -77,7 +92,9 @@ def _bench() -> Any:
     )  # fmt: skip
     return html.Div(
         [
-            html.Section([html.Div(["What if", name], className="bench-head"), html.Div(id=ids.EVENTS)], className="sheet events"),
+            html.Section(
+                [html.Div(["What if", name], className="bench-head"), html.Div(id=ids.EVENTS)], className="sheet events"
+            ),
             html.Section(id=ids.PART, className="sheet part-panel", **{"aria-label": "Part in hand"}),
         ],
         className="bench",
@@ -107,8 +124,9 @@ def _answers(desk: CaseDesk) -> Any:
             html.Div(
                 [
                     dmc.SegmentedControl(
-                        id=ids.SECTION, data=[{"value": k, "label": v} for k, v in SECTIONS.items()], value="time", size="xs",
-                        persistence=True, name="answers-shown", attributes={"root": {"aria-label": "Answers shown"}},
+                        id=ids.SECTION, data=[{"value": k, "label": v} for k, v in SECTIONS.items()], value="time",
+                        size="xs", persistence=True, name="answers-shown",
+                        attributes={"root": {"aria-label": "Answers shown"}},
                     ),
                     html.Div(
                         [

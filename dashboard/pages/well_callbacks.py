@@ -63,10 +63,14 @@ def _in_the_browser(app: dash.Dash) -> None:
                             Input(ids.THEME, "value"), Input(ids.UNITS, "value"))  # fmt: skip
     app.clientside_callback(here("show"), Output(ids.DATE_TEXT, "children"), Input(ids.PICTURE, "data"),
                             Input(ids.DATE, "value"), Input(ids.PICKED, "data"))  # fmt: skip
-    app.clientside_callback(here("stale"), Output(ids.ANSWERS, "className"), Input(ids.DESK, "data"), Input(ids.SHOWN, "data"))
+    app.clientside_callback(
+        here("stale"), Output(ids.ANSWERS, "className"), Input(ids.DESK, "data"), Input(ids.SHOWN, "data")
+    )
     app.clientside_callback(here("play"), Output(ids.PLAY, "children"), Input(ids.PLAY, "n_clicks"),
                             State(ids.DATE, "value"), State(ids.DATE, "max"), prevent_initial_call=True)  # fmt: skip
-    app.clientside_callback(here("month"), Output(ids.EARLY_TEXT, "children"), Input(ids.field("early"), "value"), State(ids.SEED, "data"))
+    app.clientside_callback(
+        here("month"), Output(ids.EARLY_TEXT, "children"), Input(ids.field("early"), "value"), State(ids.SEED, "data")
+    )
     app.clientside_callback(here("section"), Output(ids.SECTIONS, "className"), Input(ids.SECTION, "value"))
 
 
@@ -128,7 +132,10 @@ def _reducer(app: dash.Dash, desk: CaseDesk) -> None:
                 if not value or not picked:
                     return no_update, quiet, no_update
                 fields = {name["name"]: field for name, field in zip(names, values, strict=True)}
-                step = {"do": "add event", "event": actions.event_for(trigger["name"], picked, fields, desk.case, system)}
+                step = {
+                    "do": "add event",
+                    "event": actions.event_for(trigger["name"], picked, fields, desk.case, system),
+                }
             else:
                 asked = step_of(trigger, value)
                 if asked is None:
@@ -178,13 +185,16 @@ def _answer(app: dash.Dash, desk: CaseDesk) -> None:
             "held": Input(ids.DESK, "data"),
             "look": Input(ids.LOOK, "data"),
             "scope": Input(ids.SCOPE, "value"),
+            "section": Input(ids.SECTION, "value"),
             "again": Input(ids.AGAIN, "n_intervals"),
             "stop": Input(ids.STOP, "n_clicks"),
             "retry": Input(ids.TRY_AGAIN, "n_clicks"),
         },
         state={"shown": State(ids.SHOWN, "data")},
     )
-    def show_answer(held: Any, look: Any, scope: Any, again: Any, stop: Any, retry: Any, shown: Any) -> Json:
+    def show_answer(
+        held: Any, look: Any, scope: Any, section: Any, again: Any, stop: Any, retry: Any, shown: Any
+    ) -> Json:
         mine = work_in(held, desk)
         if mine is None or not look:
             return dict.fromkeys(well_view.OUTPUTS, no_update)
@@ -192,7 +202,7 @@ def _answer(app: dash.Dash, desk: CaseDesk) -> None:
             desk.cancel(held["session"])
         if ctx.triggered_id == ids.TRY_AGAIN and retry:
             desk.forget(held["session"])
-        view = well_view.View(units_in(look, desk), look.get("theme", "light"), scope or "")
+        view = well_view.View(units_in(look, desk), look.get("theme", "light"), scope or "", section or "time")
         return well_view.answer(desk, held["session"], mine, view, shown, only_polled=ctx.triggered_id == ids.AGAIN)
 
 

@@ -42,6 +42,7 @@ class View:
     system: System
     theme: Theme
     scope: str = ""
+    section: str = "time"
 
 
 def standings(desk: CaseDesk, session_id: str, mine: Json, patience: float = PATIENCE) -> dict[str, Standing]:
@@ -88,8 +89,10 @@ def answer(desk: CaseDesk, session_id: str, mine: Json, view: View, shown: Json 
     open_now = base.open or bool(standing and standing.open)
     marks = {
         "revision": mine["revision"], "open": open_now, "done": sorted(k for k, s in stood.items() if not s.open),
-        "view": [view.system, view.theme, view.scope], "card": in_hand["id"],
+        "view": [view.system, view.theme, view.scope, view.section], "card": in_hand["id"],
     }  # fmt: skip
+    if base.result is None and not shown and not only_polled:
+        out["picture"] = _still(desk, mine, view.system)
     if base.result is None or (standing and standing.open and shown):
         return out
     if only_polled and shown == marks:
@@ -105,6 +108,12 @@ def answer(desk: CaseDesk, session_id: str, mine: Json, view: View, shown: Json 
     return out
 
 
+def _still(desk: CaseDesk, mine: Json, system: System) -> Json:
+    """The well before anything is computed: everything but the flow."""
+    still = picture.well(desk.case, desk.description, system)
+    return {"revision": mine["revision"], "well": still, "flow": None, "base": None}
+
+
 def _picture(desk: CaseDesk, base: Result, other: Result | None, mine: Json, system: System) -> Json:
     told = (other or base).forecast.description
     return {
@@ -116,18 +125,27 @@ def _picture(desk: CaseDesk, base: Result, other: Result | None, mine: Json, sys
 
 
 def _charts(base: Result, other: Result | None, view: View) -> Json:
-    told = base.forecast.description
-    names = [zone.name for zone in told.zones]
+    """The charts of the section in view; those out of sight are drawn when it is their turn."""
+    return _by_zone(base, other, view) if view.section == "zones" else _over_time(base, other, view)
+
+
+def _over_time(base: Result, other: Result | None, view: View) -> Json:
+    names = [zone.name for zone in base.forecast.description.zones]
     zone = names.index(view.scope) if view.scope in names else None
     against = other.forecast if other else None
     out: Json = {}
     drawn = over_time.four(base.forecast, against, view.system, view.theme, zone)
-    titles = over_time.titles(told.kind, view.system)
+    titles = over_time.titles(base.forecast, view.system, zone)
     for name, figure in zip(ids.CHARTS, drawn, strict=True):
         out[f"chart {name}"] = figure
         out[f"title {name}"] = titles[name] + (f" \u2013 {view.scope}" if zone is not None else "")
-    main = over_time.phases_of(told.kind)[0]
-    given = (base.forecast, against)
+    return out
+
+
+def _by_zone(base: Result, other: Result | None, view: View) -> Json:
+    main = over_time.phases_of(base.forecast.description.kind)[0]
+    given = (base.forecast, other.forecast if other else None)
+    out: Json = {}
     out["chart recovery"] = by_zone.recovery(*given, view.system, view.theme)
     out["chart main"] = by_zone.produced(*given, main, view.system, view.theme)
     out["chart water"] = by_zone.produced(*given, "water", view.system, view.theme)

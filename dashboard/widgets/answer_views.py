@@ -19,7 +19,9 @@ def tiles(case: Case, base: Result, other: Result | None, system: System) -> lis
     """The headline numbers of the what-if in hand with the difference to the base, or of the base alone."""
     figures = shown_figures(case, [base])[:4]
     told = other or base
-    made = [_tile(f.header(system), f.bare(f.text(told, system), system), *_gap(f, other, base, system)) for f in figures]
+    made = [
+        _tile(f.header(system), f.bare(f.text(told, system), system), *_gap(f, other, base, system)) for f in figures
+    ]
     made.append(_water_tile(base, other))
     crossed = broken(told.forecast)
     text = f"{len(crossed)} crossed" if crossed else "none crossed"
@@ -81,7 +83,13 @@ def zone_table(base: Result, other: Result | None, system: System) -> Any:
     shown_one = (other or base).forecast
     gas = shown_one.description.kind.startswith("gas")
     name, quantity = ("gas", "gas volume") if gas else ("oil", "liquid volume")
-    header = ["Zone", f"{name.capitalize()} in place, {unit(quantity, system)}", "Recovery, %", "Water cut at the end, %", "Can be shut by"]
+    header = [
+        "Zone",
+        f"{name.capitalize()} in place, {unit(quantity, system)}",
+        "Recovery, %",
+        "Water cut at the end, %",
+        "Can be shut by",
+    ]
     rows = []
     for at, zone in enumerate(shown_one.description.zones):
         place = zone.gas_in_place if gas else zone.oil_in_place

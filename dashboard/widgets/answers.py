@@ -39,7 +39,7 @@ class Figure:
 
     def unit(self, system: System) -> str:
         """Unit as printed."""
-        return f"million {self.currency}" if self.quantity == "money" else unit(self.quantity, system)
+        return millions(self.currency) if self.quantity == "money" else unit(self.quantity, system)
 
     def header(self, system: System) -> str:
         """Name with unit."""
@@ -57,7 +57,12 @@ def money_text(value: float, currency: str, sign: bool = False) -> str:
         return NOTHING
     if sign and abs(value) < 500:
         return "same"
-    return f"{number(value / 1e6, 4, sign=sign)} million {currency}".rstrip()
+    return f"{number(value / 1e6, 4, sign=sign)} {millions(currency)}"
+
+
+def millions(currency: str) -> str:
+    """Millions of a currency; of money, where the case names none."""
+    return "million" if currency in ("", "money") else f"million {currency}"
 
 
 def last(forecast: Forecast, name: str) -> float:
@@ -68,6 +73,16 @@ def last(forecast: Forecast, name: str) -> float:
 
 def _of_well(name: str) -> Callable[[Result], float]:
     return lambda result: last(result.forecast, name)
+
+
+def recovery(result: Result) -> float:
+    """Recovery factor of the well: what came up over what was in place in its zones (gas in a gas well)."""
+    forecast = result.forecast
+    if "recovery_factor" in forecast.well:
+        return last(forecast, "recovery_factor")
+    phase = "gas" if forecast.description.kind.startswith("gas") else "oil"
+    place = sum(getattr(zone, f"{phase}_in_place") for zone in forecast.description.zones)
+    return last(forecast, f"{phase}_volume") / place if place > 0 else float("nan")
 
 
 def npv(result: Result) -> float:
@@ -88,7 +103,7 @@ def figures_of(case: Case) -> list[Figure]:
     return [
         Figure(main.capitalize(), COLUMNS[f"{main}_volume"], _of_well(f"{main}_volume"), "good"),
         Figure("Water", COLUMNS["water_volume"], _of_well("water_volume"), "bad"),
-        Figure("Recovery", "fraction", _of_well("recovery_factor"), "good"),
+        Figure("Recovery", "fraction", recovery, "good"),
         *money,
         Figure(other.capitalize(), COLUMNS[f"{other}_volume"], _of_well(f"{other}_volume"), "good"),
         Figure("Water cut at the end", "fraction", _of_well("water_cut"), "bad"),
@@ -101,7 +116,7 @@ def shown_figures(case: Case, results: list[Result]) -> list[Figure]:
 
 
 def first_water(forecast: Forecast) -> tuple[str, str]:
-    """When and where water first arrives: ('Mar 2029', 'Birch'); ('–', '') when it does not."""
+    """When and where water first arrives: ('Mar 2029', 'Birch'); a dash when it does not."""
     for happening in forecast.happenings:
         if happening.kind == "water arrives":
             return month_year(happening.date), happening.where or "well"

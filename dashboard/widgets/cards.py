@@ -25,17 +25,21 @@ def _card(card: Json, in_hand: bool, standing: Standing | None) -> Any:
     return html.Div(
         [
             html.Button(
-                [html.Span(card["name"], className="card-title"), html.Span(_fact(card, standing), className="card-fact")],
+                [
+                    html.Span(card["name"], className="card-title"),
+                    html.Span(_fact(card, standing), className="card-fact"),
+                ],
                 id=ids.pick_card(card["id"]),
                 n_clicks=0,
                 className="card-pick",
                 **{"aria-pressed": "true" if in_hand else "false"},
             ),
             html.Button(
-                "compared" if card["compared"] else "compare",
+                html.Span("\u2713" if card["compared"] else "", className="box"),
                 id=ids.compare_card(card["id"]),
                 n_clicks=0,
                 className="card-compare",
+                title="In the table of numbers" if card["compared"] else "Put into the table of numbers",
                 **{
                     "aria-pressed": "true" if card["compared"] else "false",
                     "aria-label": f"Compare {card['name']} in the table",
@@ -48,7 +52,13 @@ def _card(card: Json, in_hand: bool, standing: Standing | None) -> Any:
 
 def _fact(card: Json, standing: Standing | None) -> str:
     count = len(work.active(card))
-    words = {"refused": "not possible", "failed": "failed", "cancelled": "stopped", "waiting": "waiting", "running": "computing"}
+    words = {
+        "refused": "not possible",
+        "failed": "failed",
+        "cancelled": "stopped",
+        "waiting": "waiting",
+        "running": "computing",
+    }
     told = words.get(standing.state, "") if standing and count else ""
     events_told = "no events" if not count else f"{count} event" + ("s" if count > 1 else "")
     return f"{events_told}, {told}" if told else events_told
@@ -58,7 +68,12 @@ def event_list(desk: Json, case: Case, system: System) -> list[Any]:
     """Events of the what-if in hand, each with a switch, its date, and a way out."""
     card = work.chosen(desk)
     if not card["events"]:
-        return [html.P("No events yet: this is the base. Pick a part in the picture and say what happens to it.", className="hint")]
+        return [
+            html.P(
+                "No events yet: this is the base. Pick a part in the picture and say what happens to it.",
+                className="hint",
+            )
+        ]
     return [html.Ul([_event(listed, case, system) for listed in card["events"]], className="event-list")]
 
 
@@ -86,6 +101,12 @@ def _event(listed: Json, case: Case, system: System) -> Any:
             )
         )  # fmt: skip
     parts.append(
-        html.Button("\u00d7", id=ids.event_remove(listed["id"]), n_clicks=0, className="remove", **{"aria-label": f"Remove: {text}"})
+        html.Button(
+            "\u00d7",
+            id=ids.event_remove(listed["id"]),
+            n_clicks=0,
+            className="remove",
+            **{"aria-label": f"Remove: {text}"},
+        )
     )
     return html.Li(parts, className="event")

@@ -14,24 +14,29 @@ from planner.model.cautions import CAUTION, CAUTIONS
 
 def _mark() -> Any:
     """The mark of the product: a pipe with a screen, a seal and a length of blank."""
-    return html.Span([html.Span(className="mark-screen"), html.Span(className="mark-blank"), html.Span(className="mark-screen")],
-                     className="mark", **{"aria-hidden": "true"})  # fmt: skip
+    drawn = [html.Span(className=f"mark-{part}") for part in ("screen", "blank", "screen")]
+    return html.Span(drawn, className="mark", **{"aria-hidden": "true"})
 
 
 def header(case: Case) -> Any:
     """Name, case, undo and redo, units, theme, save."""
+    title = case.title.removeprefix(case.well.name).lstrip(": ")
     plain = {"variant": "subtle", "size": "compact-sm", "n_clicks": 0}
     return html.Header(
         [
             html.Div([_mark(), html.Span("blankwise", className="wordmark")], className="brand"),
-            html.Div([html.H1(case.well.name), html.Span(case.title, className="case-title", title=case.title)], className="case"),
+            html.Div(
+                [html.H1(case.well.name), html.Span(title, className="case-title", title=case.title)],
+                className="case",
+            ),
             html.Div(
                 [
                     dmc.Button("Undo", id=ids.UNDO, **plain),
                     dmc.Button("Redo", id=ids.REDO, **plain),
                     dmc.Button("Save numbers (CSV)", id=ids.SAVE, **plain),
                     dmc.SegmentedControl(
-                        id=ids.UNITS, data=[{"value": "field", "label": "Field"}, {"value": "metric", "label": "Metric"}],
+                        id=ids.UNITS,
+                        data=[{"value": "field", "label": "Field"}, {"value": "metric", "label": "Metric"}],
                         value=case.units, size="xs", persistence=True, name="unit-system",
                         attributes={"root": {"aria-label": "Unit system"}},
                     ),
@@ -52,7 +57,8 @@ def footer() -> Any:
     """The cautions, always in sight; the whole text opens on demand."""
     paragraphs = CAUTIONS if isinstance(CAUTIONS, tuple | list) else (CAUTIONS,)
     return html.Footer(
-        html.Details([html.Summary(CAUTION), *[html.P(text) for text in paragraphs]], className="cautions"), className="foot"
+        html.Details([html.Summary(CAUTION), *[html.P(text) for text in paragraphs]], className="cautions"),
+        className="foot",
     )
 
 
@@ -71,7 +77,7 @@ def well_sheet(months: int) -> Any:
                         ),
                         className="date-slider",
                     ),
-                    html.Output("", id=ids.DATE_TEXT, className="date-text") if hasattr(html, "Output") else html.Div(id=ids.DATE_TEXT),
+                    html.Output(id=ids.DATE_TEXT, className="date-text"),
                 ],
                 className="date-bar",
             ),

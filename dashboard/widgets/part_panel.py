@@ -37,9 +37,9 @@ def _nothing() -> list[Any]:
     return [
         html.H2("Pick a part of the well"),
         html.P(
-            "Click a zone to shut, choke or treat it, or to let water come early. Click a blank pipe to set a plug or a "
-            "straddle, a seal to let it leak, the well head for pressure and rate. By keyboard: Tab into the picture, "
-            "arrow keys to move, Enter to pick, + and \u2212 to zoom.",
+            "Click a zone to shut, choke or treat it, or to let water come early. Click a blank pipe to set a plug or "
+            "a straddle, a seal to let it leak, the well head for pressure and rate. By keyboard: Tab into the "
+            "picture, arrow keys to move, Enter to pick, + and \u2212 to zoom.",
             className="hint",
         ),
     ]
@@ -79,7 +79,9 @@ def _number(name: str, value: Any, label: str, width: int = 78, **more: Any) -> 
 
 
 def _row(button: Any, *more: Any) -> Any:
-    return html.Div([html.Div(button, className="row-button"), html.Div(list(more), className="row-more")], className="row")
+    return html.Div(
+        [html.Div(button, className="row-button"), html.Div(list(more), className="row-more")], className="row"
+    )
 
 
 def _word(text: str) -> Any:
@@ -99,10 +101,10 @@ def _zone(zone: ZoneInfo, case: Case, when: date, system: System) -> list[Any]:
     length = amount(zone.base_md - zone.top_md, "length", system)
     place = zone.gas_in_place if case.well.kind.startswith("gas") else zone.oil_in_place
     what = "gas volume" if case.well.kind.startswith("gas") else "liquid volume"
-    aids = " and ".join(name for name in (zone.upper_blank, zone.lower_blank) if name)
+    aids = ", ".join(name for name in (zone.upper_blank, zone.lower_blank) if name)
     fact = f"{length}, {amount(place, what, system)} in place"
     if zone.shut_by:
-        fact += f"; shut by a {zone.shut_by}" + (f" in {aids}" if aids else "")
+        fact += f"; {zone.shut_by} in {aids}" if aids else f"; shut by a {zone.shut_by}"
     nozzle = round(float(shown(0.0127, "diameter", system)), 2)
     last = months_to(case, case.schedule.end)
     rows = [_top(zone.name, fact, case, when)]
@@ -132,7 +134,12 @@ def _zone(zone: ZoneInfo, case: Case, when: date, system: System) -> list[Any]:
     rows.append(
         html.Div(
             [
-                _row(_button("skin", "Change its skin"), _word("to"), _number("skin", 0, "Skin", 60), _word("below 0: stimulated")),
+                _row(
+                    _button("skin", "Change its skin"),
+                    _word("to"),
+                    _number("skin", 0, "Skin", 60),
+                    _word("below 0: stimulated"),
+                ),
                 _row(
                     _button("plug screens", "Plug its screens"),
                     _word("leaving"),
@@ -152,7 +159,9 @@ def _early_slider(case: Case, month: int, last: int) -> Any:
         id=ids.field("early"), min=1, max=last, step=1, value=min(max(1, month), last), size="sm", label=None,
         thumbLabel="Month by which water reaches the zone", updatemode="drag", className="early",
     )  # fmt: skip
-    return html.Div([_word("by"), slider, html.Span(id=ids.EARLY_TEXT, className="early-text")], className="row-more grow")
+    return html.Div(
+        [_word("by"), slider, html.Span(id=ids.EARLY_TEXT, className="early-text")], className="row-more grow"
+    )
 
 
 def _blank(blank: BlankInfo, case: Case, told: WellDescription, when: date, system: System) -> list[Any]:
@@ -162,7 +171,12 @@ def _blank(blank: BlankInfo, case: Case, told: WellDescription, when: date, syst
     top = _top(blank.name, fact, case, when)
     if not blank.fits:
         return [top, _refusal(blank.missing, "No later element fits into this blank pipe.")]
-    rows = [_row(_button("plug", "Set plug here", main=True), _word(f"everything deeper is shut in: {shuts}" if shuts else ""))]
+    rows = [
+        _row(
+            _button("plug", "Set plug here", main=True),
+            _word(f"everything deeper is shut in: {shuts}" if shuts else ""),
+        )
+    ]
     ends = straddles(blank, told)
     if ends:
         rows.append(
@@ -187,7 +201,9 @@ def straddles(blank: BlankInfo, told: WellDescription) -> list[dict[str, str]]:
     for other in others:
         upper, lower = sorted((blank, other), key=lambda b: b.top_md)
         between = [z.name for z in told.zones if z.base_md > upper.base_md and z.top_md < lower.top_md]
-        found.append({"value": f"{upper.name}|{lower.name}", "label": f"to {other.name}: {', '.join(between) or 'no zone'}"})
+        found.append(
+            {"value": f"{upper.name}|{lower.name}", "label": f"to {other.name}: {', '.join(between) or 'no zone'}"}
+        )
     return found
 
 
@@ -229,8 +245,8 @@ def _well(case: Case, when: date, system: System) -> list[Any]:
             _row(
                 _button("support", "Support fails"),
                 dmc.Select(
-                    id=ids.field("support"), data=list(case.supports), value=next(iter(case.supports)), size="xs", w=150,
-                    allowDeselect=False, attributes={"input": {"aria-label": "Which support"}},
+                    id=ids.field("support"), data=list(case.supports), value=next(iter(case.supports)), size="xs",
+                    w=150, allowDeselect=False, attributes={"input": {"aria-label": "Which support"}},
                 ),
                 _word("to"),
                 _number("support-left", 0, "Share that remains, percent", 52),

@@ -9,6 +9,7 @@ from planner.model.case import Case
 from planner.model.change import (
     AnyEvent,
     ChokeZone,
+    EarlyWater,
     OpenZone,
     SetPlug,
     SetStraddle,
@@ -18,6 +19,7 @@ from planner.model.change import (
 )
 from planner.model.results import Forecast, Happening
 
+NOT_DONE = ("trigger met", "never came")  # happenings that tell of an event but are not the event done
 INTERVENTIONS = (ShutZone, OpenZone, SetPlug, SetStraddle, ChokeZone)
 
 
@@ -38,9 +40,9 @@ def jobs_done(case: Case, what_if: WhatIf | None, forecast: Forecast) -> tuple[J
     """
     if what_if is None:
         return ()
-    waiting = [one for one in forecast.happenings if one.kind == "event"]
+    waiting = [one for one in forecast.happenings if one.kind == "event" and not one.text.startswith(NOT_DONE)]
     done: list[Job] = []
-    for event in sorted(what_if.events, key=lambda one: one.on or date.max):
+    for event in sorted(what_if.events, key=_order):
         found = next((one for one in waiting if _fits(event, one)), None)
         if found is None:
             continue
@@ -63,13 +65,13 @@ def _improves(case: Case, event: Stimulate, forecast: Forecast) -> bool:
     return any(layer.skin > event.skin for layer in case.layers if layer.name in members)
 
 
+def _order(event: AnyEvent) -> tuple[bool, date]:
+    """Early water (there from the start) first, then dated events by date, then triggered ones."""
+    return not isinstance(event, EarlyWater), event.on or date.max
+
+
 def _fits(event: AnyEvent, happening: Happening) -> bool:
-    """Whether a happening is this event: the same day where the event has one, and the same place."""
-    if event.on is not None and happening.date != event.on.isoformat():
+    """Whether a happening is this event: the same day where the event has one, and the same zone where it has one."""
+    if event.on is not None and abs((date.fromisoformat(happening.date) - event.on).days) > 1:
         return False
-    places = {
-        str(value)
-        for name, value in event.model_dump().items()
-        if name in {"zone", "blank", "upper_blank", "lower_blank", "element", "support"} and value
-    }
-    return not places or not happening.where or happening.where in places
+    return happening.where == (getattr(event, "zone", "") or "well")

@@ -83,16 +83,18 @@ def cash_flow(forecast: Forecast, economics: Economics, jobs: tuple[Job, ...] = 
 def figures(flow: CashFlow, base: CashFlow, discount_rate: float) -> dict[str, float]:
     """Figures of one what-if and its difference to the base, keyed as FIGURES; NaN where a figure does not exist.
 
-    discount_rate: per year, effective. The differences compare month by month and need the same start.
+    discount_rate: per year, effective. The differences compare month by month and need the same start. Rate of return
+    and payback exist only where more is spent on jobs than in the base: without an outlay they say nothing.
     """
     increment = difference(flow, base)
+    invested = bool(difference_of_jobs(flow, base) > 0.0)
     return {
         "npv": net_present_value(flow.net, discount_rate),
         **{name: float(getattr(flow, name).sum()) for name in FIGURES if hasattr(flow, name)},
         "cash_flow": float(flow.net.sum()),
         "npv_against_base": net_present_value(increment, discount_rate),
-        "rate_of_return_against_base": rate_of_return(increment),
-        "payback_years_against_base": payback_years(increment),
+        "rate_of_return_against_base": rate_of_return(increment) if invested else float("nan"),
+        "payback_years_against_base": payback_years(increment) if invested else float("nan"),
     }
 
 
@@ -100,6 +102,11 @@ def difference(flow: CashFlow, base: CashFlow) -> Floats:
     """Net cash of one stream less the base's, [months]; the shorter one counts as zero after its end."""
     months = max(len(flow.net), len(base.net))
     return _padded(flow.net, months) - _padded(base.net, months)
+
+
+def difference_of_jobs(flow: CashFlow, base: CashFlow) -> float:
+    """What is spent on jobs beyond the base, undiscounted."""
+    return float(flow.job_cost.sum() - base.job_cost.sum())
 
 
 def net_present_value(net: Floats, discount_rate: float) -> float:
@@ -114,39 +121,38 @@ def net_present_value(net: Floats, discount_rate: float) -> float:
 def rate_of_return(net: Floats) -> float:
     """Yearly effective rate at which a monthly stream [months] is worth nothing; NaN where there is none or several.
 
-    Looked for between -99 % and 100 000 % a year.
+    The rate must be one of an investment: worth less than nothing at any higher rate. Looked for between -99 % and
+    100 000 % a year.
     """
-    significant = np.abs(net) > 1e-9 * max(float(np.abs(net).max(initial=0.0)), 1e-300)
+    significant = np.abs(net) > 1e-9 * float(np.abs(net).max(initial=0.0))
     stream = np.where(significant, net, 0.0)
     if not (stream > 0.0).any() or not (stream < 0.0).any():
         return float("nan")
     stream = stream[np.flatnonzero(stream)[0] :]  # the date of the first cash does not move the rate
     rates = np.expm1(np.linspace(np.log(0.01), np.log(1000.0), 400))
-    values = np.array([net_present_value(stream, rate) for rate in rates])
-    crossings = np.flatnonzero(np.sign(values[:-1]) * np.sign(values[1:]) < 0)
-    if len(crossings) != 1:
+    signs = np.sign([net_present_value(stream, rate) for rate in rates])
+    crossings = np.flatnonzero(signs[:-1] * signs[1:] < 0)
+    if len(crossings) != 1 or signs[0] < 0.0:
         return float("nan")
     low, high = rates[crossings[0]], rates[crossings[0] + 1]
     return float(brentq(lambda rate: net_present_value(stream, rate), low, high, xtol=1e-12))
 
 
 def payback_years(net: Floats) -> float:
-    """Years from the month of the first outlay until the undiscounted sum is back at zero; NaN if it never is.
+    """Years from the first month that takes the undiscounted sum below zero until it is back there for good.
 
-    net: [months]. 0 where no month ever takes the sum below zero. Between two month ends the sum runs straight.
+    net: [months]. NaN where the sum ends below zero, 0 where it never is. Between month ends the sum runs straight.
     """
     total = np.cumsum(net)
-    slack = 1e-9 * max(float(np.abs(net).max(initial=0.0)), 1e-300)
+    slack = 1e-9 * float(np.abs(net).max(initial=0.0))
     below = np.flatnonzero(total < -slack)
     if not below.size:
         return 0.0
-    first = int(below[0])
-    back = np.flatnonzero(total[first:] >= -slack)
-    if not back.size:
+    first, last = int(below[0]), int(below[-1])
+    if last == len(total) - 1:
         return float("nan")
-    month = first + int(back[0])
-    part = -total[month - 1] / (total[month] - total[month - 1])
-    return float((month - 1 - first + part) / 12.0)
+    part = -total[last] / (total[last + 1] - total[last])
+    return float((last - first + part) / 12.0)
 
 
 def month_ends(start: date, end: date) -> NDArray[np.datetime64]:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from planner.base.compiled import kernel
 from planner.network.arrays import (
     CONDUIT,
     GAS_EXPANSION,
@@ -20,10 +20,11 @@ from planner.network.arrays import (
     Work,
 )
 
+ROUGH_JUMP = 0.05  # of a saturation in a step: the pressures have a corner there, no smooth past to compare with
 ROUGH_CHANGE = 0.01  # of a saturation in a step: beyond it the flows of a cell are taken first order
 
 
-@njit(cache=True)
+@kernel
 def two_step_weights(ratio: float, before: Floats, after: Floats, moved: Floats, nodes: Nodes, links: Links,
                      fronts: Fronts, memory: Floats, weight: Floats) -> float:
     """Fill memory [links,3] and weight [links] of the two-step formula; returns the weight of the well's outlet.
@@ -62,7 +63,7 @@ def two_step_weights(ratio: float, before: Floats, after: Floats, moved: Floats,
     return now if string_smooth else 1.0
 
 
-@njit(cache=True)
+@kernel
 def lagged_losses(x: Floats, links: Links, fluids: Fluids, screen_linear: Floats, screen_quadratic: Floats,
                   turbulence: Floats, switches: Switches, work: Work) -> None:
     """Losses in series with the sandface from the fluids of the last step: screen, and rate-dependent skin of gas."""
@@ -80,7 +81,7 @@ def lagged_losses(x: Floats, links: Links, fluids: Fluids, screen_linear: Floats
         switches.quadratic[link] = quadratic
 
 
-@njit(cache=True)
+@kernel
 def front_arrival(before: Floats, after: Floats, dt: float, links: Links, fronts: Fronts) -> tuple[float, float]:
     """(time until the next front reaches a sandface, time it will take to pass), from the last step; inf: none near."""
     arrival = np.inf
@@ -104,7 +105,21 @@ def front_arrival(before: Floats, after: Floats, dt: float, links: Links, fronts
     return arrival, passage
 
 
-@njit(cache=True)
+@kernel
+def front_moved(before: Floats, after: Floats, nodes: Nodes, fronts: Fronts) -> bool:
+    """Whether a front passed through a face, or a saturation jumped, between two states [n,3]."""
+    for i in range(nodes.kind.shape[0]):
+        if nodes.kind[i] != ROCK or nodes.frozen[i]:
+            continue
+        if max(abs(after[i, 0] - before[i, 0]), abs(after[i, 2] - before[i, 2])) > ROUGH_JUMP:
+            return True
+        row = fronts.of_node[i]
+        if row >= 0 and after[i, 0] > fronts.low[row] and before[i, 0] < fronts.high[row]:
+            return True
+    return False
+
+
+@kernel
 def pressure_misfit(x: Floats, guess: Floats, nodes: Nodes) -> float:
     """Largest difference of rock pressures from their prediction, Pa."""
     worst = 0.0

@@ -17,6 +17,7 @@ from planner.base.constants import DAY
 from planner.base.errors import ForecastError
 from planner.forecast.kernels import (
     front_arrival,
+    front_moved,
     lagged_losses,
     pressure_misfit,
     two_step_weights,
@@ -77,6 +78,7 @@ class March:
         self._saturation: Floats = self.work.saturation.copy()
         self._history: list[tuple[float, Floats]] = []
         self._last_dt = 0.0
+        self._corner = 0  # steps until the past is smooth again
         self.next_dt = net.case.numerics.first_step
         self.range = 1e5
         self.restart()
@@ -192,6 +194,10 @@ class March:
                 self._give_up(dt, node, component)
                 continue
             error = self._error(dt) / numerics.tolerance
+            corner = front_moved(self._before, self.work.saturation, self.network.nodes, self.network.fronts)
+            self._corner = 3 if corner else max(self._corner - 1, 0)
+            if self._corner:
+                error = min(error, 0.5)
             if error > 8.0 and dt > numerics.first_step:
                 self.counters.failed += 1
                 self._undo(self._keep)

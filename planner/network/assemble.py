@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import math
 
-from numba import njit
-
+from planner.base.compiled import inlined, kernel
 from planner.base.constants import STANDARD_GRAVITY
 from planner.network.arrays import (
     CONDUIT,
@@ -31,11 +30,11 @@ from planner.network.arrays import (
 from planner.network.friction import conduit_loss
 from planner.solve.elimination import Pattern
 
-UPWIND_SMOOTHING = 1e-7  # m3/s; conduits alone
+UPWIND_SMOOTHING = 2e-6  # m3/s; conduits alone
 OUTLET_SLOPE = 10.0  # Pa per m3/s between the top node and the control pressure
 
 
-@njit(cache=True)
+@inlined
 def _gas_mean(work: Work, p_a: float, p_b: float, a: int, b: int) -> tuple[float, float, float]:
     """Mean of 1/(Bg mu) between two pressures and its slopes: exact integral, the gas pseudo-pressure."""
     rise = p_a - p_b
@@ -45,23 +44,25 @@ def _gas_mean(work: Work, p_a: float, p_b: float, a: int, b: int) -> tuple[float
     return mean, (work.gas[a, 1] - mean) / rise, (mean - work.gas[b, 1]) / rise
 
 
-@njit(cache=True)
-def _add_row(work: Work, pattern: Pattern, link: int, a: int, b: int, c: int, sa: Floats, sb: Floats,
-             factor: float) -> None:
-    """Add slopes of the flux of component c (to a: sa[3], to b: sb[3]) to the Jacobian of both ends."""
+@inlined
+def _add_row(work: Work, pattern: Pattern, link: int, a: int, b: int, c: int, factor: float) -> None:
+    """Add the slopes of the flux of component c (work.ga to a, work.gb to b) to the Jacobian of both ends."""
     e = pattern.link_edge[link]
-    upper = work.upper[e]
-    lower = work.lower[e]
-    if pattern.link_flip[link] == 1:
-        upper, lower = lower, upper
+    flip = pattern.link_flip[link] == 1
     for k in range(3):
-        work.diagonal[a, c, k] += factor * sa[k]
-        upper[c, k] += factor * sb[k]
-        lower[c, k] -= factor * sa[k]
-        work.diagonal[b, c, k] -= factor * sb[k]
+        to_a = factor * work.ga[c, k]
+        to_b = factor * work.gb[c, k]
+        work.diagonal[a, c, k] += to_a
+        work.diagonal[b, c, k] -= to_b
+        if flip:
+            work.lower[e, c, k] += to_b
+            work.upper[e, c, k] -= to_a
+        else:
+            work.upper[e, c, k] += to_b
+            work.lower[e, c, k] -= to_a
 
 
-@njit(cache=True)
+@inlined
 def _darcy(link: int, x: Floats, links: Links, t: float, work: Work, ga: Floats, gb: Floats) -> None:
     """Flux [3] of a rock link and its slopes ga, gb [3,3]: upstream mobility phase by phase, gravity head."""
     a = links.a[link]
@@ -69,11 +70,12 @@ def _darcy(link: int, x: Floats, links: Links, t: float, work: Work, ga: Floats,
     p_a = x[a, 0]
     p_b = x[b, 0]
     fall = STANDARD_GRAVITY * links.fall[link]
-    flux = work.flux[link]
     for phase in range(3):
-        flux[phase] = 0.0
-    ga[:, :] = 0.0
-    gb[:, :] = 0.0
+        work.flux[link, phase] = 0.0
+    for c in range(3):
+        for k in range(3):
+            ga[c, k] = 0.0
+            gb[c, k] = 0.0
     for phase in range(3):
         if not (links.phases[link] >> phase) & 1:
             continue
@@ -100,20 +102,20 @@ def _darcy(link: int, x: Floats, links: Links, t: float, work: Work, ga: Floats,
             for k in range(3):
                 ga[phase, k] += 0.5 * fall * flow * work.density_slope[a, phase, k]
                 gb[phase, k] += 0.5 * fall * flow * work.density_slope[b, phase, k]
-        flux[phase] = flow * drop
-    if flux[1] != 0.0 or work.solution[a] + work.solution[b] > 0.0:
-        if flux[1] >= 0.0:
+        work.flux[link, phase] = flow * drop
+    if work.flux[link, 1] != 0.0 or work.solution[a] + work.solution[b] > 0.0:
+        if work.flux[link, 1] >= 0.0:
             up, slope_up = a, ga
         else:
             up, slope_up = b, gb
-        flux[2] += work.solution[up] * flux[1]
+        work.flux[link, 2] += work.solution[up] * work.flux[link, 1]
         for k in range(3):
             ga[2, k] += work.solution[up] * ga[1, k]
             gb[2, k] += work.solution[up] * gb[1, k]
-            slope_up[2, k] += work.solution_slope[up, k] * flux[1]
+            slope_up[2, k] += work.solution_slope[up, k] * work.flux[link, 1]
 
 
-@njit(cache=True)
+@inlined
 def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadratic: float, work: Work, ga: Floats,
               gb: Floats) -> None:
     """Flux [3] between rock a and pipe b with linear and quadratic losses in series (screen, rate-dependent skin).
@@ -126,9 +128,10 @@ def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadr
     p_a = x[a, 0]
     p_b = x[b, 0]
     fall = STANDARD_GRAVITY * links.fall[link]
-    flux = work.flux[link]
-    ga[:, :] = 0.0
-    gb[:, :] = 0.0
+    for c in range(3):
+        for k in range(3):
+            ga[c, k] = 0.0
+            gb[c, k] = 0.0
     drop = p_a - p_b
     drop_a = work.drop_slope
     for k in range(3):
@@ -160,7 +163,7 @@ def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadr
         for phase in range(3):
             factor = mean if phase == 2 else 1.0
             m = t * work.mobility[a, face, phase] * factor
-            flux[phase] = m * share * drop
+            work.flux[link, phase] = m * share * drop
             by_drop = m * (share + share_drop * drop)
             for k in range(3):
                 ga[phase, k] += t * factor * work.mobility_slope[a, face, phase, k] * share * drop + by_drop * (
@@ -170,9 +173,9 @@ def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadr
                 ga[2, 0] += t * work.mobility[a, face, 2] * mean_a * share * drop
                 gb[2, 0] += t * work.mobility[a, face, 2] * mean_b * share * drop
         rs = work.solution[a]
-        flux[2] += rs * flux[1]
+        work.flux[link, 2] += rs * work.flux[link, 1]
         for k in range(3):
-            ga[2, k] += rs * ga[1, k] + work.solution_slope[a, k] * flux[1]
+            ga[2, k] += rs * ga[1, k] + work.solution_slope[a, k] * work.flux[link, 1]
             gb[2, k] += rs * gb[1, k]
         return
     rate = t * total * share * drop
@@ -180,7 +183,7 @@ def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadr
     by_total = t * drop * (share + total * share_total)
     for c in range(3):
         content = work.content[b, c]
-        flux[c] = rate * content
+        work.flux[link, c] = rate * content
         for k in range(3):
             ga[c, k] += content * (by_drop * drop_a[k] + by_total * work.total_slope[a, k])
         gb[c, 0] -= content * by_drop
@@ -191,7 +194,7 @@ def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadr
             gb[c, c] += rate
 
 
-@njit(cache=True)
+@inlined
 def _conduit(link: int, x: Floats, rate: float, links: Links, switches: Switches, work: Work, ga: Floats,
              gb: Floats) -> None:
     """Flux [3] of a pipe link whose rate is a state of its own; the loss equation is linearised and condensed."""
@@ -204,38 +207,36 @@ def _conduit(link: int, x: Floats, rate: float, links: Links, switches: Switches
         rate, density, viscosity, links.length[link], links.area[link], links.diameter[link], links.roughness[link],
         links.laminar[link], links.linear[link] + switches.linear[link],
         links.quadratic[link] + switches.quadratic[link])
-    held = work.conduit[link]
-    held[0] = x[a, 0] - x[b, 0] + density * fall - loss
+    work.conduit[link, 0] = x[a, 0] - x[b, 0] + density * fall - loss
     for k in range(3):
-        held[1 + k] = 0.5 * ((fall - by_density) * work.mixture_slope[a, 0, k]
+        work.conduit[link, 1 + k] = 0.5 * ((fall - by_density) * work.mixture_slope[a, 0, k]
                              - by_viscosity * work.mixture_slope[a, 1, k])
-        held[4 + k] = 0.5 * ((fall - by_density) * work.mixture_slope[b, 0, k]
+        work.conduit[link, 4 + k] = 0.5 * ((fall - by_density) * work.mixture_slope[b, 0, k]
                              - by_viscosity * work.mixture_slope[b, 1, k])
-    held[1] += 1.0
-    held[4] -= 1.0
-    held[7] = slope
+    work.conduit[link, 1] += 1.0
+    work.conduit[link, 4] -= 1.0
+    work.conduit[link, 7] = slope
     smooth = math.sqrt(rate * rate + UPWIND_SMOOTHING * UPWIND_SMOOTHING)
     forward = 0.5 * (rate + smooth)
     backward = 0.5 * (rate - smooth)
     forward_q = 0.5 * (1.0 + rate / smooth)
     backward_q = 0.5 * (1.0 - rate / smooth)
-    flux = work.flux[link]
     for c in range(3):
-        flux[c] = forward * work.content[a, c] + backward * work.content[b, c]
+        work.flux[link, c] = forward * work.content[a, c] + backward * work.content[b, c]
         by_rate = (forward_q * work.content[a, c] + backward_q * work.content[b, c]) / slope
         for k in range(3):
-            ga[c, k] = by_rate * held[1 + k]
-            gb[c, k] = by_rate * held[4 + k]
+            ga[c, k] = by_rate * work.conduit[link, 1 + k]
+            gb[c, k] = by_rate * work.conduit[link, 4 + k]
             if c == 0:
                 ga[c, k] += forward * work.water_slope[a, k]
                 gb[c, k] += backward * work.water_slope[b, k]
         if c > 0:
             ga[c, c] += forward
             gb[c, c] += backward
-        work.jump[c] = by_rate * held[0]
+        work.jump[c] = by_rate * work.conduit[link, 0]
 
 
-@njit(cache=True)
+@inlined
 def _outlet(x: Floats, rate: float, mode: int, floor: float, control: Control, work: Work) -> None:
     """Control equation of the well's outlet: residual and slopes in work.outlet_slope, flux in work.outlet."""
     top = control.top
@@ -286,7 +287,7 @@ def _outlet(x: Floats, rate: float, mode: int, floor: float, control: Control, w
     held[4] = -max(content, 1e-9)
 
 
-@njit(cache=True)
+@kernel
 def _hold_frozen(nodes: Nodes, links: Links, pattern: Pattern, work: Work) -> None:
     """Empty the off-diagonal blocks in the rows of frozen nodes."""
     for link in range(links.kind.shape[0]):
@@ -304,7 +305,7 @@ def _hold_frozen(nodes: Nodes, links: Links, pattern: Pattern, work: Work) -> No
                 work.lower[e, :, :] = 0.0
 
 
-@njit(cache=True)
+@kernel
 def assemble(x: Floats, rates: Floats, outlet_rate: float, mode: int, floor: float, dt: float, book: Floats,
              memory: Floats, weight: Floats, nodes: Nodes, links: Links, switches: Switches, sources: Sources,
              control: Control, pattern: Pattern, outlet_memory: Floats, outlet_weight: float, work: Work) -> None:
@@ -335,11 +336,12 @@ def assemble(x: Floats, rates: Floats, outlet_rate: float, mode: int, floor: flo
         b = links.b[link]
         w = weight[link] * dt
         jump = work.jump
-        jump[:] = 0.0
+        jump[0] = 0.0
+        jump[1] = 0.0
+        jump[2] = 0.0
         if switches.multiplier[link] == 0.0:
-            work.flux[link, :] = 0.0
-            ga[:, :] = 0.0
-            gb[:, :] = 0.0
+            for c in range(3):
+                work.flux[link, c] = 0.0
         elif links.kind[link] == CONDUIT:
             _conduit(link, x, rates[link], links, switches, work, ga, gb)
         elif links.kind[link] == SANDFACE:
@@ -357,7 +359,7 @@ def assemble(x: Floats, rates: Floats, outlet_rate: float, mode: int, floor: flo
             work.throughput[a, c] += size
             work.throughput[b, c] += size
             if switches.multiplier[link] != 0.0:
-                _add_row(work, pattern, link, a, b, c, ga[c], gb[c], w)
+                _add_row(work, pattern, link, a, b, c, w)
     for s in range(sources.node.shape[0]):
         i = sources.node[s]
         for c in range(3):

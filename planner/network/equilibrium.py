@@ -51,7 +51,7 @@ def solution_at(case: Case, fluids: Fluids, pressure: float, saturated: bool) ->
 def _density(case: Case, fluids: Fluids, compartment: Compartment, depth: float, pressure: float) -> float:
     """Density of the continuous fluid at a depth of a compartment, kg/m3."""
     water_from = compartment.oil_water_contact or compartment.gas_water_contact
-    if water_from is not None and depth > water_from or (water_from is None and all_water(case)):
+    if (water_from is not None and depth > water_from) or (water_from is None and all_water(case)):
         return fluids.density_water * column(fluids, pressure, 0)
     goc = compartment.gas_oil_contact
     if case.fluid.oil is None or (goc is not None and depth < goc):

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import math
 
-from numba import njit
+from planner.base.compiled import kernel
 
 LAMINAR_END = 2000.0
 TURBULENT_START = 4000.0
 LEAST_SLOPE = 10.0  # Pa per m3/s: keeps links of no friction well posed; 0.1 Pa at 860 m3/d
 
 
-@njit(cache=True)
+@kernel
 def colebrook(reynolds: float, relative_roughness: float) -> tuple[float, float]:
     """Darcy friction factor of turbulent flow and its slope to the Reynolds number. Source: Colebrook 1939."""
     k = 2.0 / math.log(10.0)
@@ -33,7 +33,7 @@ def colebrook(reynolds: float, relative_roughness: float) -> tuple[float, float]
     return 1.0 / (x * x), -2.0 * slope_x / (x * x * x)
 
 
-@njit(cache=True)
+@kernel
 def friction_factor(reynolds: float, relative_roughness: float, laminar: float) -> tuple[float, float]:
     """Darcy friction factor and its slope to the Reynolds number in every regime; laminar is 64 in a round pipe."""
     if reynolds <= LAMINAR_END:
@@ -51,7 +51,7 @@ def friction_factor(reynolds: float, relative_roughness: float, laminar: float) 
     return value, slope
 
 
-@njit(cache=True)
+@kernel
 def conduit_loss(
     rate: float, density: float, viscosity: float, length: float, area: float, diameter: float, roughness: float,
     laminar: float, linear: float, quadratic: float,

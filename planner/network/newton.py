@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from numba import njit
-
+from planner.base.compiled import kernel
 from planner.base.constants import STANDARD_GRAVITY
 from planner.network.arrays import (
     CONDUIT,
@@ -33,14 +32,14 @@ from planner.network.properties import evaluate
 from planner.solve.elimination import Pattern, solve
 
 CONVERGED, TOO_MANY, SINGULAR = 0, 1, 2
-TOLERANCE = 1e-9  # of a node's volume, or of what passes through it in the step
+TOLERANCE = 1e-9  # of a node's volume, or of the largest flow through any node in the step
 LOSS_TOLERANCE = 5.0  # Pa
 LONGEST_CHANGE = 0.2  # of a saturation in one iteration, rock
 MOST_SWITCHES = 8
 LEAST_PRESSURE = 1.0e5
 
 
-@njit(cache=True)
+@kernel
 def _floor(x: Floats, nodes: Nodes, zones: Zones, control: Control, work: Work) -> tuple[float, int]:
     """Bottom-hole pressure that the well may not pass, and the mode (PRESSURE or DRAWDOWN) that asks for it."""
     floor = control.floor
@@ -67,7 +66,7 @@ def _floor(x: Floats, nodes: Nodes, zones: Zones, control: Control, work: Work) 
     return floor, mode
 
 
-@njit(cache=True)
+@kernel
 def _excess(rate: float, control: Control, work: Work) -> tuple[float, int]:
     """The rate limit that is passed the most: its ratio to the limit and its mode."""
     worst = 0.0
@@ -96,7 +95,7 @@ def _excess(rate: float, control: Control, work: Work) -> tuple[float, int]:
     return worst, mode
 
 
-@njit(cache=True)
+@kernel
 def _next_mode(x: Floats, rate: float, mode: int, floor: float, floor_mode: int, control: Control, work: Work) -> int:
     """The control that should hold, given the one that does: the tightest, with hysteresis."""
     if control.shut:
@@ -120,19 +119,22 @@ def _next_mode(x: Floats, rate: float, mode: int, floor: float, floor_mode: int,
     return mode
 
 
-@njit(cache=True)
+@kernel
 def _error(nodes: Nodes, links: Links, switches: Switches, outlet_rate: float, mode: int, control: Control,
            work: Work) -> tuple[float, int, int]:
     """Largest scaled residual, in units of the tolerance, and the node and component where it is."""
     worst = 0.0
     at = 0
     component = 0
+    through_well = 0.0
+    for i in range(nodes.kind.shape[0]):
+        through_well = max(through_well, work.throughput[i, 0] + work.throughput[i, 1]
+                           + work.throughput[i, 2] / max(work.content[i, 2], 1.0))
     for i in range(nodes.kind.shape[0]):
         if nodes.frozen[i]:
             continue
         scale_gas = max(work.content[i, 2], 1.0)
-        size = max(nodes.volume[i], work.throughput[i, 0] + work.throughput[i, 1]
-                   + work.throughput[i, 2] / scale_gas)
+        size = max(nodes.volume[i], through_well)
         for c in range(3):
             error = abs(work.residual[i, c]) / (size * (scale_gas if c == 2 else 1.0)) / TOLERANCE
             if not error <= worst:
@@ -156,7 +158,7 @@ def _error(nodes: Nodes, links: Links, switches: Switches, outlet_rate: float, m
     return worst, at, component
 
 
-@njit(cache=True)
+@kernel
 def _across_front(fronts: Fronts, row: int, sw: float, change: float) -> float:
     """Share of a saturation change that may be taken, so that the narrow passage of a front is not stepped over."""
     width = fronts.high[row] - fronts.low[row]
@@ -169,22 +171,22 @@ def _across_front(fronts: Fronts, row: int, sw: float, change: float) -> float:
     return 1.0
 
 
-@njit(cache=True)
-def _update(x: Floats, change: Floats, nodes: Nodes, fronts: Fronts, work: Work) -> None:
+@kernel
+def _update(x: Floats, change: Floats, relax: float, nodes: Nodes, fronts: Fronts, work: Work) -> None:
     """Add the damped change to the state; saturation of rock moves at most LONGEST_CHANGE, pressure by a third."""
     for i in range(x.shape[0]):
         if nodes.frozen[i]:
             continue
-        dp = change[i, 0]
+        dp = relax * change[i, 0]
         most = 0.3 * x[i, 0] + 1e5
         dp = min(max(dp, -most), most)
-        factor = 1.0
+        factor = relax
         if nodes.kind[i] != PIPE:
             s = work.saturation_slope[i]
             worst = 0.0
             for phase in range(3):
                 worst = max(worst, abs(s[phase, 1] * change[i, 1] + s[phase, 2] * change[i, 2]))
-            if worst > LONGEST_CHANGE:
+            if worst * relax > LONGEST_CHANGE:
                 factor = LONGEST_CHANGE / worst
             row = fronts.of_node[i]
             if row >= 0:
@@ -195,7 +197,7 @@ def _update(x: Floats, change: Floats, nodes: Nodes, fronts: Fronts, work: Work)
         x[i, 2] = max(x[i, 2] + factor * change[i, 2], 0.0)
 
 
-@njit(cache=True)
+@kernel
 def step(x: Floats, rates: Floats, outlet: Floats, modes: Ints, dt: float, book: Floats, memory: Floats,
          weight: Floats, outlet_memory: Floats, outlet_weight: float, most_iterations: int, nodes: Nodes,
          links: Links, switches: Switches, sources: Sources, control: Control, zones: Zones, fluids: Fluids,
@@ -209,6 +211,8 @@ def step(x: Floats, rates: Floats, outlet: Floats, modes: Ints, dt: float, book:
     switched = 0
     at = 0
     component = 0
+    relax = 1.0
+    last = 1e300
     for iteration in range(most_iterations):
         evaluate(x, nodes, fluids, rocks, fronts, work)
         floor, floor_mode = _floor(x, nodes, zones, control, work)
@@ -224,6 +228,8 @@ def step(x: Floats, rates: Floats, outlet: Floats, modes: Ints, dt: float, book:
         worst, at, component = _error(nodes, links, switches, outlet[0], modes[0], control, work)
         if worst <= 1.0 and iteration > 0:
             return CONVERGED, iteration, at, component
+        relax = max(0.3, 0.6 * relax) if worst > 0.8 * last and iteration > 3 else min(1.0, 1.5 * relax)
+        last = worst
         if worst != worst:
             return SINGULAR, iteration, at, component
         for i in range(x.shape[0]):
@@ -241,13 +247,13 @@ def step(x: Floats, rates: Floats, outlet: Floats, modes: Ints, dt: float, book:
             value = held[0]
             for k in range(3):
                 value += held[1 + k] * work.change[links.a[link], k] + held[4 + k] * work.change[links.b[link], k]
-            rates[link] += value / held[7]
+            rates[link] += relax * value / held[7]
         held = work.outlet_slope
         value = held[0]
         for k in range(3):
             value += held[1 + k] * work.change[control.top, k]
-        outlet[0] -= value / held[4]
-        _update(x, work.change, nodes, fronts, work)
+        outlet[0] -= relax * value / held[4]
+        _update(x, work.change, relax, nodes, fronts, work)
     return TOO_MANY, most_iterations, at, component
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 
-from numba import njit
-
+from planner.base.compiled import inlined, kernel
 from planner.network.arrays import (
     BO,
     GAS_EXPANSION,
@@ -33,7 +32,7 @@ from planner.network.arrays import (
 LEAST_OIL = 1e-12
 
 
-@njit(cache=True)
+@kernel
 def _row(fluids: Fluids, pressure: float) -> tuple[int, float]:
     """Row of the fluid table below a pressure and the share of the way to the next row."""
     place = (pressure - fluids.start) / fluids.step
@@ -41,7 +40,7 @@ def _row(fluids: Fluids, pressure: float) -> tuple[int, float]:
     return row, place - row
 
 
-@njit(cache=True)
+@kernel
 def _at(fluids: Fluids, row: int, share: float, column: int) -> tuple[float, float]:
     """Value and slope of a column of the fluid table."""
     low = fluids.table[row, column]
@@ -49,7 +48,7 @@ def _at(fluids: Fluids, row: int, share: float, column: int) -> tuple[float, flo
     return low + share * rise, rise / fluids.step
 
 
-@njit(cache=True)
+@kernel
 def _bubble_row(fluids: Fluids, ratio: float) -> tuple[int, float, float]:
     """Row and share at which the oil is saturated with `ratio` of gas, and the slope of bubble point to it."""
     low = 0
@@ -66,7 +65,7 @@ def _bubble_row(fluids: Fluids, ratio: float) -> tuple[int, float, float]:
     return low, (ratio - fluids.table[low, RS]) / rise, fluids.step / rise
 
 
-@njit(cache=True)
+@kernel
 def oil_state(fluids: Fluids, p: float, oil: float, gas: float) -> tuple[
     float, float, float, float, float, float, float, float, float, float, float, float, bool
 ]:
@@ -98,7 +97,7 @@ def oil_state(fluids: Fluids, p: float, oil: float, gas: float) -> tuple[
             ratio, 0.0, ratio_o, ratio_g, False)
 
 
-@njit(cache=True)
+@kernel
 def _curve(rocks: Rocks, rock: int, column: int, saturation: float) -> tuple[float, float]:
     """Relative permeability and its slope; flat outside 0 to 1."""
     last = rocks.curves.shape[1] - 1
@@ -113,7 +112,7 @@ def _curve(rocks: Rocks, rock: int, column: int, saturation: float) -> tuple[flo
     return low + (place - row) * rise, rise * last
 
 
-@njit(cache=True)
+@kernel
 def relative_permeability(rocks: Rocks, rock: int, sw: float, so: float, sg: float) -> tuple[
     float, float, float, float, float, float, float, float
 ]:
@@ -136,7 +135,7 @@ def relative_permeability(rocks: Rocks, rock: int, sw: float, so: float, sg: flo
             (free * krog_o + (water + 1e-9) * krow_o) / whole, (krog - kro) / whole)
 
 
-@njit(cache=True)
+@kernel
 def face_saturation(fronts: Fronts, row: int, sw: float) -> tuple[float, float]:
     """Water saturation at the outlet face of a cell that a front sweeps, and its slope to the cell's mean."""
     ahead = fronts.ahead[row]
@@ -160,7 +159,7 @@ def face_saturation(fronts: Fronts, row: int, sw: float) -> tuple[float, float]:
     return fronts.table[row, i] + (place - i) * rise, rise * last / (top - high)
 
 
-@njit(cache=True)
+@inlined
 def _mobilities(rocks: Rocks, rock: int, i: int, face: int, sw: float, so: float, sg: float, slopes: Floats,
                 viscous: Floats, work: Work) -> None:
     """Fill work.mobility[i, face]: slopes [3,3] of the saturations; viscous [2,4]: b/mu of water and oil, slopes."""
@@ -176,7 +175,7 @@ def _mobilities(rocks: Rocks, rock: int, i: int, face: int, sw: float, so: float
         work.mobility_slope[i, face, 2, k] = krg_g * g
 
 
-@njit(cache=True)
+@kernel
 def evaluate(x: Floats, nodes: Nodes, fluids: Fluids, rocks: Rocks, fronts: Fronts, work: Work) -> None:
     """All properties of all nodes at the state x [n,3], into work."""
     viscous = work.viscous
@@ -206,25 +205,24 @@ def evaluate(x: Floats, nodes: Nodes, fluids: Fluids, rocks: Rocks, fronts: Fron
             sg_o = -rs / e
             sg_g = 1.0 / e
         sw = 1.0 - so - sg
-        s = work.saturation_slope[i]
-        s[0, 0] = -so_p - sg_p
-        s[0, 1] = -so_o - sg_o
-        s[0, 2] = -so_g - sg_g
-        s[1, 0] = so_p
-        s[1, 1] = so_o
-        s[1, 2] = so_g
-        s[2, 0] = sg_p
-        s[2, 1] = sg_o
-        s[2, 2] = sg_g
+        work.saturation_slope[i, 0, 0] = -so_p - sg_p
+        work.saturation_slope[i, 0, 1] = -so_o - sg_o
+        work.saturation_slope[i, 0, 2] = -so_g - sg_g
+        work.saturation_slope[i, 1, 0] = so_p
+        work.saturation_slope[i, 1, 1] = so_o
+        work.saturation_slope[i, 1, 2] = so_g
+        work.saturation_slope[i, 2, 0] = sg_p
+        work.saturation_slope[i, 2, 1] = sg_o
+        work.saturation_slope[i, 2, 2] = sg_g
         work.saturation[i, 0] = sw
         work.saturation[i, 1] = so
         work.saturation[i, 2] = sg
         work.content[i, 0] = sw * bw
         work.content[i, 1] = oil
         work.content[i, 2] = gas
-        work.water_slope[i, 0] = s[0, 0] * bw + sw * bw_p
-        work.water_slope[i, 1] = s[0, 1] * bw
-        work.water_slope[i, 2] = s[0, 2] * bw
+        work.water_slope[i, 0] = work.saturation_slope[i, 0, 0] * bw + sw * bw_p
+        work.water_slope[i, 1] = work.saturation_slope[i, 0, 1] * bw
+        work.water_slope[i, 2] = work.saturation_slope[i, 0, 2] * bw
         work.solution[i] = rs
         work.solution_slope[i, 0] = rs_p
         work.solution_slope[i, 1] = rs_o
@@ -235,27 +233,26 @@ def evaluate(x: Floats, nodes: Nodes, fluids: Fluids, rocks: Rocks, fronts: Fron
         work.density[i, 0] = fluids.density_water * bw
         work.density[i, 1] = surface / bo
         work.density[i, 2] = fluids.density_gas * e
-        d = work.density_slope[i]
-        d[0, 0] = fluids.density_water * bw_p
-        d[1, 0] = (rs_p * fluids.density_gas - surface / bo * bo_p) / bo
-        d[1, 1] = (rs_o * fluids.density_gas - surface / bo * bo_o) / bo
-        d[1, 2] = (rs_g * fluids.density_gas - surface / bo * bo_g) / bo
-        d[2, 0] = fluids.density_gas * e_p
+        work.density_slope[i, 0, 0] = fluids.density_water * bw_p
+        work.density_slope[i, 1, 0] = (rs_p * fluids.density_gas - surface / bo * bo_p) / bo
+        work.density_slope[i, 1, 1] = (rs_o * fluids.density_gas - surface / bo * bo_o) / bo
+        work.density_slope[i, 1, 2] = (rs_g * fluids.density_gas - surface / bo * bo_g) / bo
+        work.density_slope[i, 2, 0] = fluids.density_gas * e_p
         if nodes.kind[i] == PIPE:
             work.mixture[i, 0] = sw * work.density[i, 0] + so * work.density[i, 1] + sg * work.density[i, 2]
             work.mixture[i, 1] = max(sw, 0.0) * mw + max(so, 0.0) * mo + max(sg, 0.0) * mg
             for k in range(3):
                 value = 0.0
                 for phase in range(3):
-                    value += s[phase, k] * work.density[i, phase] + work.saturation[i, phase] * d[phase, k]
+                    value += work.saturation_slope[i, phase, k] * work.density[i, phase] + work.saturation[i, phase] * work.density_slope[i, phase, k]
                 work.mixture_slope[i, 0, k] = value
                 value = 0.0
                 if sw > 0.0:
-                    value += s[0, k] * mw
+                    value += work.saturation_slope[i, 0, k] * mw
                 if so > 0.0:
-                    value += s[1, k] * mo
+                    value += work.saturation_slope[i, 1, k] * mo
                 if sg > 0.0:
-                    value += s[2, k] * mg
+                    value += work.saturation_slope[i, 2, k] * mg
                 work.mixture_slope[i, 1, k] = value
             work.mixture_slope[i, 1, 0] += max(sw, 0.0) * mw_p + max(so, 0.0) * mo_p + max(sg, 0.0) * mg_p
             work.mixture_slope[i, 1, 1] += max(so, 0.0) * mo_o
@@ -271,23 +268,26 @@ def evaluate(x: Floats, nodes: Nodes, fluids: Fluids, rocks: Rocks, fronts: Fron
         viscous[1, 2] = -r * (bo_o / bo + mo_o / mo)
         viscous[1, 3] = -r * (bo_g / bo + mo_g / mo)
         rock = nodes.rock[i]
-        _mobilities(rocks, rock, i, 0, sw, so, sg, s, viscous, work)
-        m = work.mobility[i, 0]
-        ms = work.mobility_slope[i, 0]
-        work.total[i] = m[0] / bw + m[1] * bo + m[2] / mg
+        for phase in range(3):
+            for k in range(3):
+                slopes[phase, k] = work.saturation_slope[i, phase, k]
+        _mobilities(rocks, rock, i, 0, sw, so, sg, slopes, viscous, work)
+        krw_b = work.mobility[i, 0, 0]
+        kro_b = work.mobility[i, 0, 1]
+        krg = work.mobility[i, 0, 2]
+        work.total[i] = krw_b / bw + kro_b * bo + krg / mg
         for k in range(3):
-            work.total_slope[i, k] = ms[0, k] / bw + ms[1, k] * bo + ms[2, k] / mg
-        work.total_slope[i, 0] += -m[0] / (bw * bw) * bw_p + m[1] * bo_p - m[2] / (mg * mg) * mg_p
-        work.total_slope[i, 1] += m[1] * bo_o
-        work.total_slope[i, 2] += m[1] * bo_g
+            work.total_slope[i, k] = (
+                work.mobility_slope[i, 0, 0, k] / bw + work.mobility_slope[i, 0, 1, k] * bo
+                + work.mobility_slope[i, 0, 2, k] / mg)
+        work.total_slope[i, 0] += -krw_b / (bw * bw) * bw_p + kro_b * bo_p - krg / (mg * mg) * mg_p
+        work.total_slope[i, 1] += kro_b * bo_o
+        work.total_slope[i, 2] += kro_b * bo_g
         front = fronts.of_node[i]
         if front >= 0:
             face, face_w = face_saturation(fronts, front, sw)
             for k in range(3):
-                slopes[0, k] = face_w * s[0, k]
-                slopes[2, k] = s[2, k]
-                slopes[1, k] = -slopes[0, k] - s[2, k]
+                slopes[0, k] = face_w * work.saturation_slope[i, 0, k]
+                slopes[2, k] = work.saturation_slope[i, 2, k]
+                slopes[1, k] = -slopes[0, k] - work.saturation_slope[i, 2, k]
             _mobilities(rocks, rock, i, 1, face, 1.0 - face - sg, sg, slopes, viscous, work)
-        else:
-            work.mobility[i, 1, :] = work.mobility[i, 0, :]
-            work.mobility_slope[i, 1, :, :] = work.mobility_slope[i, 0, :, :]

@@ -12,6 +12,8 @@ from planner.model.results import COLUMNS, FlowProfile, PieceInfo, WellDescripti
 from planner.report.frames import Style
 from planner.report.look import ELEMENTS, INK, PHASES, SAND, block, colour_of, dressed, faded
 
+LEAST_LABELLED = 0.025  # share of the drawn depth that a block must have to hold a line of text
+
 
 def profile_figure(flow: FlowProfile, style: Style) -> go.Figure:
     """Along the string at an instant: inflow per length by phase, rate in the bore, pressure in the bore."""
@@ -66,18 +68,21 @@ def _add_inflow(figure: go.Figure, flow: FlowProfile, phase: str, depth: list[fl
 def sketch_figure(description: WellDescription, style: Style) -> go.Figure:
     """The well along its measured depth: rock on the left, the string in the middle, the zones on the right."""
     figure = go.Figure()
+    span = description.pieces[-1].base_md - description.pieces[0].top_md
     for index, layer in enumerate(description.layers):
         text = f"{layer.name}<br>kh {layer.kh / 9.869232667160130e-16:,.0f} md m"
-        _block(figure, "layers", layer.top_md, layer.base_md, layer.name, text, SAND, "" if index % 2 else ".", style)
+        _block(
+            figure, "layers", layer.top_md, layer.base_md, layer.name, text, SAND, "" if index % 2 else ".", style, span
+        )
     for element, kind, top, base in _elements(description.pieces):
         colour, pattern = ELEMENTS.get(kind, ("#ffffff", ""))
         label = element if kind != "isolation joint" else ""
-        _block(figure, "string", top, base, label, f"{element}<br>{kind}", colour, pattern, style)
+        _block(figure, "string", top, base, label, f"{element}<br>{kind}", colour, pattern, style, span)
     for index, zone in enumerate(description.zones):
         how = f"can be shut by a {zone.shut_by}" if zone.shut_by else "cannot be shut on its own"
         text = f"{zone.name}<br>{how}"
         colour = faded(colour_of(index + 1), 0.25)
-        _block(figure, "zones", zone.top_md, zone.base_md, text, text, colour, "", style)
+        _block(figure, "zones", zone.top_md, zone.base_md, text, text, colour, "", style, span)
     _add_key(figure, {piece.kind for piece in description.pieces})
     dressed(figure, f"Well {description.well}", height=640)
     figure.update_yaxes(autorange="reversed", title=style.header("measured depth", "length"))
@@ -96,14 +101,17 @@ def _block(
     colour: str,
     pattern: str,
     style: Style,
+    span: float,
 ) -> None:
-    """A rectangle from top to base in a column of the sketch."""
+    """A rectangle from top to base in a column of the sketch, labelled if there is room. span: m from top to bottom."""
     start, end = style.value(top, "length"), style.value(base, "length")
+    room = (base - top) / span >= LEAST_LABELLED
     figure.add_bar(
         x=[column],
         y=[end - start],
         base=[start],
-        text=[label],
+        text=[label if room else ""],
+        constraintext="none",
         textposition="inside",
         insidetextanchor="middle",
         textfont={"color": INK, "size": 11},

@@ -21,6 +21,7 @@ from planner.report.frames import Style, words
 from planner.report.tables import (
     flow_layer_table,
     flow_zone_table,
+    instant,
     keys_for,
     layers_table,
     profile_table,
@@ -96,7 +97,7 @@ def flow_document(flow: FlowProfile, system: UnitSystem) -> Document:
         "well": flow.description.well,
         "units": system,
         "caution": CAUTION,
-        "totals": _columns(flow.well, style),
+        "totals": _columns(instant(flow.well), style),
         "control": flow.control,
         "zones": records(flow_zone_table(flow, style)),
         "layers": records(flow_layer_table(flow, style)),

@@ -33,7 +33,7 @@ def column_figure(forecasts: Sequence[Forecast], column: str, style: Style, titl
             values = style.value(forecast.well[column], COLUMNS[column])
             figure.add_scatter(x=_dates(forecast), y=values, name=forecast.name, mode="lines", line=line(index))
     figure.update_yaxes(title=style.header(words(column), COLUMNS[column]))
-    return dressed(figure, title)
+    return dressed(figure, title, height=360 + 8 * len(forecasts))
 
 
 def water_cut_figure(forecast: Forecast, style: Style) -> go.Figure:
@@ -89,7 +89,7 @@ def recovery_figure(comparison: Comparison, style: Style) -> go.Figure:
             marker=bar(index),
         )
     figure.update_yaxes(title="recovery factor (fraction)", rangemode="tozero")
-    return dressed(figure, "Recovery by zone")
+    return dressed(figure, "Recovery by zone", height=360 + 8 * len(comparison.others))
 
 
 def cash_figure(comparison: Comparison, style: Style) -> go.Figure | None:

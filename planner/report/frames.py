@@ -13,6 +13,7 @@ from planner.base.units import QUANTITIES, UnitSystem, from_si, key
 
 Headers = Literal["words", "keys"]
 
+NEGLIGIBLE = dict.fromkeys(("liquid rate", "gas rate", "liquid volume", "gas volume"), 1e-3)  # in the shown unit
 FIXED_DECIMALS = {"fraction": 3, "length": 1}
 
 
@@ -37,8 +38,8 @@ class Style:
         """Header of a column: 'oil rate (bbl/d)' in words, 'oil_rate_bbl_per_d' as a key."""
         if self.headers == "keys":
             return key(name, quantity, self.system) if quantity else name.replace(" ", "_").replace("-", "_")
-        unit = self.unit(quantity)
-        return f"{name} ({unit})" if unit else name
+        unit, shown = self.unit(quantity), name.replace("npv", "NPV")
+        return f"{shown} ({unit})" if unit else shown
 
     def unit(self, quantity: str) -> str:
         """Unit as printed: the currency for money, 'fraction' for a share, '' for text and plain numbers."""
@@ -79,7 +80,7 @@ def decimals_for(values: Iterable[float], quantity: str) -> int:
     largest = float(numbers.max()) if numbers.size else 0.0
     if quantity in FIXED_DECIMALS:
         return FIXED_DECIMALS[quantity]
-    if largest == 0.0:
+    if largest < NEGLIGIBLE.get(quantity, 0.0) or largest == 0.0:
         return 0
     return int(np.clip(3 - np.floor(np.log10(largest)), 0, 6))
 

@@ -34,12 +34,12 @@ from planner.report.methods import methods
 from planner.report.sentences import assumptions, run_sentence
 from planner.report.tables import (
     blanks_table,
+    by_zone_table,
     comparison_table,
     happenings_table,
     layers_table,
     limits_table,
-    money_by_figure,
-    recovery_table,
+    money_for_reading,
     style_for,
     without,
     zones_table,
@@ -109,8 +109,8 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
     return [
         Part("Volumes", "", (_table(without(table, *dates[1:])),)),
         Part("Dates and limits", "", (_table(table[dates]),)),
-        Part("Money", "", (_table(money_by_figure(comparison, style)),)),
-        Part("By zone", "", (_table(recovery_table(comparison, style)), _figure(recovery_figure(comparison, style)))),
+        Part("Money", "", (_table(money_for_reading(comparison, style)),)),
+        Part("By zone", "", _by_zone(comparison, style)),
         Part(
             "Side by side",
             "",
@@ -125,6 +125,16 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
             + ((_figure(cash),) if cash is not None else ()),
         ),
     ]
+
+
+def _by_zone(comparison: Comparison, style: Style) -> tuple[Markup, ...]:
+    """Recovery and water by zone, a row each what-if."""
+    found: list[Markup] = []
+    for what in ("recovery factor", "water"):
+        table = by_zone_table(comparison, what, style)
+        unit = style.unit("fraction" if what == "recovery factor" else "liquid volume")
+        found += [] if table.empty else [_table(table, f"{what.capitalize()} ({unit})")]
+    return (*found, _figure(recovery_figure(comparison, style)))
 
 
 def _well(comparison: Comparison, style: Style) -> list[Part]:
@@ -172,7 +182,6 @@ def _table(table: pd.DataFrame, caption: str = "") -> Markup:
     if table.empty:
         return Markup('<p class="none">Nothing to show{}.</p>').format(f": {caption.lower()}" if caption else "")
     numeric = [pd.api.types.is_numeric_dtype(table[name]) for name in table.columns]
-    numeric = [one or table.attrs.get("numbers_as_text", False) for one in numeric]
     text = as_text(table)
     head = Markup("").join(Markup('<th scope="col">{}</th>').format(name) for name in text.columns)
     rows = Markup("").join(_row(list(row), numeric) for row in text.itertuples(index=False, name=None))

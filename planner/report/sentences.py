@@ -21,8 +21,9 @@ def assumptions(case: Case) -> list[str]:
         "same rate, as for an owner who pays tax on other income.",
         "Operating cost runs until the well stops for good. A job is paid when it is done, at its own cost or at the "
         "case's intervention cost; misfortunes and changes of control cost nothing unless the case says so.",
-        "The rate of return against the base is left out where the difference in cash has none or more than one; "
-        "payback runs from the month of the first outlay.",
+        "Rate of return and payback against the base are given only where a job is paid for. The rate is left out "
+        "where the difference in cash has none or more than one; payback runs from the first month below zero until "
+        "the undiscounted difference is back at zero for good.",
         _unchecked(case.limits),
     ]
 

@@ -21,16 +21,17 @@ from planner.model.results import (
     LimitCheck,
     WellDescription,
 )
-from planner.report.frames import Column, Style, decimals_for, frame, shown, words
+from planner.report.frames import Column, Style, frame, words
 
 __all__ = [
     "Style",
     "blanks_table",
+    "by_zone_table",
     "comparison_table",
     "happenings_table",
     "layers_table",
     "limits_table",
-    "money_by_figure",
+    "money_for_reading",
     "money_table",
     "profile_table",
     "recovery_table",
@@ -38,6 +39,7 @@ __all__ = [
 ]
 
 FIELD = Style()
+LARGE = 1e7  # sums of money from which on a table shows millions
 
 
 def zones_table(description: WellDescription, style: Style = FIELD) -> pd.DataFrame:
@@ -182,7 +184,8 @@ def profile_table(flow: FlowProfile, style: Style = FIELD) -> pd.DataFrame:
 
 def flow_zone_table(flow: FlowProfile, style: Style = FIELD) -> pd.DataFrame:
     """What each zone gives at the instant."""
-    return frame((Column("zone", "", [zone.name for zone in flow.description.zones]), *_known(flow.zone)), style)
+    names = Column("zone", "", [zone.name for zone in flow.description.zones])
+    return frame((names, *_known(instant(flow.zone))), style)
 
 
 def flow_layer_table(flow: FlowProfile, style: Style = FIELD) -> pd.DataFrame:
@@ -192,7 +195,7 @@ def flow_layer_table(flow: FlowProfile, style: Style = FIELD) -> pd.DataFrame:
         (
             Column("layer", "", [layer.name for layer in layers]),
             Column("zone", "", [layer.zone for layer in layers]),
-            *_known(flow.layer),
+            *_known(instant(flow.layer)),
         ),
         style,
     )
@@ -232,18 +235,18 @@ def money_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
     return frame((Column("what-if", "", names), *columns), style)
 
 
-def money_by_figure(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
-    """The money table turned round for reading: a row each figure, a column each what-if, numbers already as text."""
-    names = [run.name for run in (comparison.base, *comparison.others)]
-    rows = []
-    for figure, quantity in FIGURES.items():
-        values = [comparison.money.get(name, {}).get(figure, float("nan")) for name in names]
-        decimals = 0 if quantity == "money" and np.nanmax(np.abs(values), initial=0.0) >= 1000.0 else None
-        decimals = decimals_for(values, quantity) if decimals is None else decimals
-        rows.append([style.header(words(figure), quantity), *(shown(value, decimals) for value in values)])
-    table = pd.DataFrame(rows, columns=["figure", *names])
-    table.attrs["numbers_as_text"] = True
-    return table
+def money_for_reading(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
+    """The money table in millions where the sums are large, without the figures that are nought for all."""
+    table = money_table(comparison, Style(style.system, "words", style.currency))
+    money = [name for name, quantity in table.attrs["quantities"].items() if quantity == "money"]
+    quantities = dict(table.attrs["quantities"])
+    if np.nanmax(np.abs(table[money].to_numpy()), initial=0.0) >= LARGE:
+        table = table.assign(**{name: table[name] / 1e6 for name in money})
+        unit = f"({style.currency})"
+        table = table.rename(columns={name: name.replace(unit, f"(million {style.currency})") for name in money})
+        quantities = dict(zip(table.columns, quantities.values(), strict=True))
+    table.attrs["quantities"] = quantities
+    return of_use(table)
 
 
 def recovery_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
@@ -262,6 +265,23 @@ def recovery_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame
         ),
         style,
     )
+
+
+def by_zone_table(comparison: Comparison, what: str, style: Style = FIELD) -> pd.DataFrame:
+    """One column of the recovery table spread out: a row each what-if, a column each zone; empty where it has nothing.
+
+    what: 'oil', 'water', 'gas', 'recovery factor' or 'peak water cut'.
+    """
+    long = recovery_table(comparison, style)
+    column = next(header for header in long.columns if _name(str(header)) == what)
+    if not long[column].fillna(0.0).any():
+        return pd.DataFrame()
+    wide = long.pivot(index="what-if", columns="zone", values=column)
+    wide = wide.loc[long["what-if"].drop_duplicates(), long["zone"].drop_duplicates()]
+    wide.columns.name = None
+    table = wide.reset_index()
+    table.attrs["quantities"] = {str(name): long.attrs["quantities"][column] for name in table.columns[1:]}
+    return table
 
 
 def yearly(table: pd.DataFrame, dates: Sequence[str]) -> pd.DataFrame:
@@ -293,6 +313,24 @@ def without(table: pd.DataFrame, *names: str) -> pd.DataFrame:
     return chosen
 
 
+def of_use(table: pd.DataFrame) -> pd.DataFrame:
+    """A table without the columns that hold nothing but zeros or gaps, such as oil in a gas well."""
+    numeric = [name for name in table.columns if pd.api.types.is_numeric_dtype(table[name])]
+    chosen = table.drop(columns=[name for name in numeric if not table[name].fillna(0.0).any()])
+    chosen.attrs.update(table.attrs)
+    return chosen
+
+
+def broken_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
+    """Every limit that was broken, in the base and in every what-if, a row each."""
+    found = [
+        limits_table([limit for limit in run.limits if limit.broken], run.dates[0], style).assign(run=run.name)
+        for run in (comparison.base, *comparison.others)
+    ]
+    table = pd.concat(found, ignore_index=True)
+    return table[["run", *(name for name in table.columns if name != "run")]].rename(columns={"run": "what-if"})
+
+
 def style_for(system: UnitSystem, currency: str = "money") -> Style:
     """Headers for people in a unit system."""
     return Style(system, "words", currency)
@@ -301,6 +339,11 @@ def style_for(system: UnitSystem, currency: str = "money") -> Style:
 def keys_for(system: UnitSystem) -> Style:
     """Stable keys in a unit system, for JSON, CSV and Parquet."""
     return Style(system, "keys")
+
+
+def instant(columns: dict[str, Any]) -> dict[str, Any]:
+    """The columns that mean something at an instant: no cumulative volumes, no recovery."""
+    return {name: values for name, values in columns.items() if not name.endswith(("_volume", "recovery_factor"))}
 
 
 def _dates(forecast: Forecast) -> list[str]:
@@ -339,4 +382,6 @@ def _broken_on(limit: LimitCheck, start: np.datetime64 | None) -> str:
 def _digits(value: float) -> str:
     if not np.isfinite(value):
         return "-"
-    return f"{value:,.0f}" if abs(value) >= 1000.0 else f"{value:.4g}"
+    if abs(value) >= 1000.0:
+        return f"{value:,.0f}"
+    return f"{value:.4g}" if abs(value) > 1e-9 else "0"

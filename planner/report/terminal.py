@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from textwrap import wrap
 
+import numpy as np
 import pandas as pd
 from rich.console import Console
 from rich.table import Table
@@ -17,13 +19,17 @@ from planner.report.frames import Style, as_text, decimals_for, shown, words
 from planner.report.sentences import run_sentence
 from planner.report.tables import (
     blanks_table,
+    broken_table,
+    by_zone_table,
     comparison_table,
     flow_layer_table,
     flow_zone_table,
     happenings_table,
+    instant,
     layers_table,
     limits_table,
-    money_by_figure,
+    money_for_reading,
+    of_use,
     profile_table,
     recovery_table,
     well_table,
@@ -34,8 +40,12 @@ from planner.report.tables import (
 )
 
 FEW_PIECES = 30
-NARROW, LEAST_TEXT = 8, 10  # characters: headers of numbers are broken at this width, text keeps at least that
+GAP = 2  # characters between columns
+NARROW = 8  # characters at which a header is broken
+WIDE_TEXT = 26  # characters at which text in a cell is broken
 OVERVIEW = ("oil rate", "water rate", "gas rate", "water cut", "bottom hole pressure", "oil volume", "water volume")
+INSTANT = ("oil rate", "water rate", "gas rate", "water cut", "pressure", "drawdown")
+MONEY = ("NPV", "NPV against base", "job cost", "rate of return against base", "payback years against base")
 GAS_OVERVIEW = ("gas rate", "water rate", "water cut", "bottom hole pressure", "gas volume", "water volume")
 WATER_OVERVIEW = ("water rate", "bottom hole pressure", "water volume")
 
@@ -46,11 +56,11 @@ def show_check(
     """The well: zones and what can shut them, layers, blanks, what-ifs, warnings."""
     _head(console, f"{case.title or description.well}: {description.kind}")
     zones = zones_table(description, style)
-    show_table(console, without(zones, "missing", "layers", "water in place"), "Zones")
+    show_table(console, of_use(without(zones, "missing", "layers", "water in place")), "Zones")
     for zone in description.zones:
         if zone.missing:
             _say(console, f"{zone.name} cannot be shut on its own: {' '.join(zone.missing)}")
-    show_table(console, without(layers_table(description, style), "base tvd", "pore volume"), "Layers")
+    show_table(console, of_use(without(layers_table(description, style), "base tvd", "pore volume")), "Layers")
     show_table(console, without(blanks_table(description, style), "missing"), "Blank pipe")
     for blank in description.blanks:
         if blank.missing:
@@ -69,7 +79,7 @@ def show_forecast(console: Console, forecast: Forecast, style: Style) -> None:
     show_table(console, recovery_table(Comparison(forecast, ()), style).drop(columns="what-if"), "Zones at the end")
     if forecast.happenings:
         show_table(console, happenings_table(forecast.happenings, style).drop(columns="kind"), "What happened")
-    show_limits(console, forecast.limits, limits_table(forecast.limits, forecast.dates[0], style))
+    show_limits(console, forecast.limits, forecast.dates[0], style)
     _say(console, run_sentence(forecast))
     show_warnings(console, (*forecast.description.warnings, *forecast.warnings))
     show_caution(console)
@@ -79,14 +89,14 @@ def show_flow(console: Console, flow: FlowProfile, style: Style) -> None:
     """Flow at an instant: the well, its zones and layers, the bore where it has few pieces, limits."""
     _head(console, f"{flow.description.well} on {flow.date}, held by {flow.control}")
     show_table(console, pd.DataFrame(_totals(flow, style), columns=["well", "value"]), "", numbers={"value"})
-    show_table(console, flow_zone_table(flow, style), "Zones")
-    show_table(console, flow_layer_table(flow, style), "Layers")
+    show_table(console, of_use(with_only(flow_zone_table(flow, style), "zone", *INSTANT)), "Zones")
+    show_table(console, of_use(with_only(flow_layer_table(flow, style), "layer", *INSTANT)), "Layers")
     pieces = profile_table(flow, style)
     if len(pieces) <= FEW_PIECES:
         show_table(console, without(pieces, "kind", "zone"), "Along the string")
     else:
         _say(console, f"Along the string: {len(pieces)} pieces of bore, in --json, --csv and --parquet.")
-    show_limits(console, flow.limits, limits_table(flow.limits, None, style))
+    show_limits(console, flow.limits, None, style)
     show_warnings(console, (*flow.description.warnings, *flow.warnings))
     show_caution(console)
 
@@ -97,53 +107,94 @@ def show_comparison(console: Console, comparison: Comparison, style: Style) -> N
     table = comparison_table(comparison, style)
     main = "gas" if comparison.base.description.kind.startswith("gas") else "oil"
     main = "water" if comparison.base.description.kind == "water injector" else main
-    columns = dict.fromkeys((main, "water", "recovery factor", "peak water cut", f"{main} against base"))
-    show_table(console, with_only(table, "what-if", *columns, "water against base", "last production"), "Volumes")
-    show_table(console, money_by_figure(comparison, style), "Money", numbers=set(money_columns(comparison)))
-    show_table(console, _recovery_by_zone(comparison, style), "Recovery factor by zone (fraction)")
+    columns = ["what-if", *dict.fromkeys((main, "water", "recovery factor", "peak water cut", f"{main} against base"))]
+    if table["last production"].nunique() > 1:
+        columns.append("last production")
+    show_table(console, with_only(table, *columns, "water against base"), "Volumes")
+    money = money_for_reading(comparison, style)
+    show_table(console, with_only(money, "what-if", *MONEY), "Money")
+    show_table(console, by_zone_table(comparison, "recovery factor", style), "Recovery factor by zone (fraction)")
     for name, reason in comparison.refused.items():
-        _say(console, f"The string cannot do '{name}': {reason}")
+        _say(console, f"The string cannot do '{name}': {reason}\n")
     for name, reason in comparison.extra.get("failed", {}).items():
-        _say(console, f"'{name}' could not be computed: {reason}")
-    for run in (comparison.base, *comparison.others):
-        broken = tuple(limit for limit in run.limits if limit.broken)
-        if broken:
-            show_table(console, limits_table(broken, run.dates[0], style), f"Limits broken in {run.name}")
+        _say(console, f"'{name}' could not be computed: {reason}\n")
+    show_table(console, without(broken_table(comparison, style), "margin"), "Limits broken")
     if not comparison.base.limits:
         _say(console, "No limit was given, so none was checked.")
     show_warnings(console, (*comparison.base.description.warnings, *comparison.base.warnings))
     show_caution(console)
 
 
-def money_columns(comparison: Comparison) -> list[str]:
-    """Names of what ran, as the columns of the money table."""
-    return [run.name for run in (comparison.base, *comparison.others)]
-
-
 def show_table(console: Console, table: pd.DataFrame, title: str, numbers: set[str] | None = None) -> None:
-    """A table with its title; numbers to the right; nothing where it is empty. numbers: columns of numbers as text."""
+    """A table with its title, numbers to the right; one too wide goes on below, its first column told again.
+
+    numbers: columns of numbers as text. Nothing is shown of an empty table.
+    """
     if table.empty:
         return
-    grid = Table(title=title or None, title_justify="left", title_style="bold", box=None, pad_edge=False)
     text = as_text(table)
-    for name in table.columns:
-        numeric = pd.api.types.is_numeric_dtype(table[name]) or str(name) in (numbers or set())
-        widest = int(text[str(name)].str.len().max())
-        header = Text("\n".join(wrap(str(name), max(widest, NARROW), break_long_words=False)), style="bold")
-        least = None if numeric else min(widest, LEAST_TEXT)
-        grid.add_column(header, justify="right" if numeric else "left", no_wrap=numeric, min_width=least)
-    for row in text.itertuples(index=False, name=None):
-        grid.add_row(*(Text(str(cell)) for cell in row))
-    console.print(grid)
-    console.print()
+    columns = [_column(text[name], _numeric(table, name) or str(name) in (numbers or ())) for name in text.columns]
+    for at, block in enumerate(_blocks(columns, console.width)):
+        grid = Table(
+            title=title if title and not at else None, title_justify="left", title_style="bold", box=None,
+            pad_edge=False,
+        )  # fmt: skip
+        for column in block:
+            grid.add_column(
+                Text(column.header, style="bold"),
+                justify="right" if column.numeric else "left",
+                no_wrap=column.numeric,
+                min_width=column.least,
+            )
+        for row in zip(*(column.cells for column in block), strict=True):
+            grid.add_row(*(Text(cell) for cell in row))
+        console.print(grid)
+        console.print()
 
 
-def show_limits(console: Console, limits: Sequence[LimitCheck], table: pd.DataFrame) -> None:
-    """Limits with their worst values, or that none was given."""
-    if limits:
-        show_table(console, table, "Limits")
-    else:
+@dataclass(frozen=True)
+class _Shown:
+    """A column as it will stand: header broken into lines, cells as text, and the least width that it needs."""
+
+    header: str
+    cells: list[str]
+    numeric: bool
+    least: int
+
+
+def _column(cells: pd.Series[str], numeric: bool) -> _Shown:
+    widest = int(cells.str.len().max())
+    lines = wrap(str(cells.name), max(min(widest, WIDE_TEXT), NARROW), break_long_words=False)
+    head = max(len(line) for line in lines)
+    least = max(head, widest if numeric else min(widest, WIDE_TEXT))
+    return _Shown("\n".join(lines), cells.tolist(), numeric, least)
+
+
+def _blocks(columns: list[_Shown], width: int) -> list[list[_Shown]]:
+    """The columns in groups that fit the width, the first column at the head of each group."""
+    blocks: list[list[_Shown]] = [[columns[0]]]
+    for column in columns[1:]:
+        if sum(one.least + GAP for one in (*blocks[-1], column)) > width and len(blocks[-1]) > 1:
+            blocks.append([columns[0]])
+        blocks[-1].append(column)
+    return blocks
+
+
+def _numeric(table: pd.DataFrame, name: str) -> bool:
+    return bool(pd.api.types.is_numeric_dtype(table[name]))
+
+
+def show_limits(console: Console, limits: Sequence[LimitCheck], start: np.datetime64 | None, style: Style) -> None:
+    """The limits that were broken, and of every other one the place that came nearest to it; or that none was given.
+
+    start: the date of day 0; None for an instant.
+    """
+    if not limits:
         _say(console, "No limit was given, so none was checked.")
+        return
+    nearest = {one.name: one for one in sorted(limits, key=lambda one: -one.margin)}  # the last of a name wins
+    shown = [one for one in limits if one.broken or nearest[one.name] is one]
+    show_table(console, without(limits_table(shown, start, style), "margin"), "Limits, where nearest")
 
 
 def show_warnings(console: Console, warnings: Iterable[str]) -> None:
@@ -159,7 +210,7 @@ def show_caution(console: Console) -> None:
 
 def _totals(flow: FlowProfile, style: Style) -> list[tuple[str, str]]:
     rows = []
-    for name, value in flow.well.items():
+    for name, value in instant(flow.well).items():
         if name in COLUMNS:
             number = float(style.value(value, COLUMNS[name]))
             text = shown(number, decimals_for([number], COLUMNS[name]))
@@ -171,20 +222,6 @@ def _overview(kind: str) -> tuple[str, ...]:
     if kind == "water injector":
         return WATER_OVERVIEW
     return GAS_OVERVIEW if kind.startswith("gas") else OVERVIEW
-
-
-def _recovery_by_zone(comparison: Comparison, style: Style) -> pd.DataFrame:
-    """A row each what-if, a column each zone."""
-    long = recovery_table(comparison, style)
-    column = next(name for name in long.columns if str(name).startswith("recovery factor"))
-    if long[column].isna().all():
-        return pd.DataFrame()
-    wide = long.pivot(index="what-if", columns="zone", values=column)
-    wide = wide.loc[long["what-if"].drop_duplicates(), long["zone"].drop_duplicates()]
-    wide.columns.name = None
-    table = wide.reset_index()
-    table.attrs["quantities"] = {str(name): "fraction" for name in table.columns[1:]}
-    return table
 
 
 def _head(console: Console, text: str) -> None:

@@ -10,8 +10,9 @@ import heapq
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from planner.base.compiled import kernel
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -110,7 +111,7 @@ def analyse(n: int, links: NDArray[np.int64], last: tuple[int, ...] = ()) -> Pat
     return Pattern(*as_ints, link_edge, link_flip)
 
 
-@njit(cache=True)
+@kernel
 def invert3(m: Floats, out: Floats) -> bool:
     """Inverse of a 3 x 3 block by elimination with partial pivoting; False when a pivot vanishes."""
     work = np.empty((3, 6))
@@ -151,7 +152,7 @@ def invert3(m: Floats, out: Floats) -> bool:
     return True
 
 
-@njit(cache=True)
+@kernel
 def solve(pattern: Pattern, diagonal: Floats, upper: Floats, lower: Floats, rhs: Floats) -> bool:
     """Solve in place: diagonal [n,3,3], upper and lower [edges,3,3] are overwritten, rhs [n,3] becomes the solution.
 

@@ -15,11 +15,16 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page, Playwright, expect, sync_playwright
 
-
 FLAGS = [
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
-]  # fmt: skip
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 ROOT = Path(__file__).parents[2]
 SIZE = {"width": 1280, "height": 800}
 PATIENCE = 20_000  # ms
@@ -67,11 +72,11 @@ def browser_of(playwright: Playwright, tmp_path: Path) -> Iterator[Callable[...,
 def visit(browser_of: Callable[..., BrowserContext]) -> Callable[..., Page]:
     """Open the page in a browser of its own and wait until the well and its numbers are there."""
 
-    def go(address: str, profile: str = "one") -> Page:
+    def go(address: str, profile: str = "one", patience: float = PATIENCE) -> Page:
         page = browser_of(profile).pages[0]
         watch(page, address)
         page.goto(address)
-        ready(page)
+        ready(page, patience)
         return page
 
     return go
@@ -88,16 +93,16 @@ def watch(page: Page, address: str) -> None:
     page.on("request", lambda r: None if r.url.startswith(inside) else troubles.append(f"outside: {r.url}"))
 
 
-def ready(page: Page) -> None:
+def ready(page: Page, patience: float = PATIENCE) -> None:
     """Wait until the well is drawn and the answers are not stale."""
     expect(page.locator("#well-picture svg")).to_be_visible()
-    expect(page.locator(".tile").first).to_be_visible()
-    settled(page)
+    expect(page.locator(".tile").first).to_be_visible(timeout=patience)
+    settled(page, patience)
 
 
-def settled(page: Page) -> None:
+def settled(page: Page, patience: float = PATIENCE) -> None:
     """Wait until the answers belong to what was asked."""
-    expect(page.locator("#answers")).to_have_class("answers")
+    expect(page.locator("#answers")).to_have_class("answers", timeout=patience)
 
 
 def figure(page: Page, name: str) -> str:

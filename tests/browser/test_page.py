@@ -17,6 +17,7 @@ from tests.browser.conftest import figure, ready, settled
 pytestmark = pytest.mark.browser
 Visit = Callable[..., Page]
 Keep = Callable[[Page, str], Path]
+CHECKS = (Path(__file__).parent / "access_checks.js").read_text()
 
 
 def click_zone(page: Page, name: str) -> None:
@@ -27,7 +28,9 @@ def press(page: Page, text: str) -> None:
     page.get_by_role("button", name=text, exact=True).click()
 
 
-def test_the_page_opens_without_a_complaint_and_without_leaving_the_machine(invented: str, visit: Visit, keep: Keep) -> None:
+def test_the_page_opens_without_a_complaint_and_without_leaving_the_machine(
+    invented: str, visit: Visit, keep: Keep
+) -> None:
     page = visit(invented)
     assert page.title().endswith("blankwise")
     assert page.locator(".part").count() >= 15
@@ -94,7 +97,8 @@ def test_depths_on_the_screen_are_in_proportion(invented: str, visit: Visit) -> 
 
     at = synthetic.depths()
     tall = {
-        name: page.locator(f".part-zone[data-name='{name}'] .zone-area").bounding_box()["height"] for name in ("Birch", "Damson")
+        name: page.locator(f".part-zone[data-name='{name}'] .zone-area").bounding_box()["height"]
+        for name in ("Birch", "Damson")
     }
     birch = at["screen 2"][1] - at["screen 2"][0]
     damson = at["screen 4"][1] - at["screen 4"][0]
@@ -194,7 +198,9 @@ def test_an_event_is_switched_off_and_moved(invented: str, visit: Visit) -> None
     date.fill("2036-05-01")
     date.press("Enter")
     expect(page.locator("#well-picture[data-revision]")).not_to_have_attribute("data-revision", "0")
-    page.wait_for_function("() => JSON.stringify(JSON.parse(localStorage.getItem('desk')).works).includes('2036-05-01')")
+    page.wait_for_function(
+        "() => JSON.stringify(JSON.parse(localStorage.getItem('desk')).works).includes('2036-05-01')"
+    )
     settled(page)
     assert figure(page, "Oil") not in (start, after)
 
@@ -244,9 +250,9 @@ def test_text_can_be_read_and_controls_have_names(invented: str, visit: Visit, k
     settled(page)
     for section in ("Over time", "By zone", "In numbers", "What happened"):
         page.get_by_text(section, exact=True).click()
-        assert page.evaluate(TOO_FAINT) == []
-        assert page.evaluate(TOO_SMALL) == []
-        assert page.evaluate(NAMELESS) == []
+        assert page.evaluate(CHECKS + "tooFaint()") == []
+        assert page.evaluate(CHECKS + "tooSmall()") == []
+        assert page.evaluate(CHECKS + "nameless()") == []
         keep(page, f"{section} {theme}")
     assert page.troubles == []
 
@@ -267,39 +273,3 @@ def test_what_another_program_left_in_the_storage_does_no_harm(invented: str, vi
     press(page, "Shut it")
     expect(page.locator(".event-text")).to_have_text("Shut Birch")
     assert json.loads(page.evaluate("localStorage.getItem('desk')"))["session"]
-
-
-# Text whose contrast with what lies behind it is below 4.5 : 1 (WCAG 2.1, 1.4.3; large text 3 : 1); disabled parts excepted.
-TOO_FAINT = """() => {
-  const number = (text) => (text.match(/[\\d.]+/g) || []).map(Number);
-  const light = ([r, g, b]) => [r, g, b].map((v) => v / 255).map((v) => (v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4))
-    .reduce((sum, v, i) => sum + v * [0.2126, 0.7152, 0.0722][i], 0);
-  const behind = (node) => {
-    for (let at = node; at; at = at.parentElement) {
-      const colour = number(getComputedStyle(at).backgroundColor);
-      if (colour.length === 3 || colour[3] === 1) return colour;
-    }
-    return [255, 255, 255];
-  };
-  const faint = [];
-  const walker = document.createTreeWalker(document.querySelector('.page'), NodeFilter.SHOW_TEXT);
-  while (walker.nextNode()) {
-    const node = walker.currentNode.parentElement;
-    if (!walker.currentNode.textContent.trim() || node.closest('svg, :disabled, [data-disabled], [aria-hidden=true]')) continue;
-    if (!node.getClientRects().length) continue;
-    const style = getComputedStyle(node);
-    const [a, b] = [light(number(style.color)), light(behind(node))];
-    const ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
-    const large = parseFloat(style.fontSize) >= 18.66 && Number(style.fontWeight) >= 700;
-    if (ratio < (large ? 3 : 4.5)) faint.push(`${walker.currentNode.textContent.trim()} ${ratio.toFixed(2)}`);
-  }
-  return faint;
-}"""
-TOO_SMALL = """() => Array.from(document.querySelectorAll('.page *')).filter((n) => n.getClientRects().length
-  && Array.from(n.childNodes).some((c) => c.nodeType === 3 && c.textContent.trim())
-  && parseFloat(getComputedStyle(n).fontSize) < 12).map((n) => n.textContent.trim() + ' ' + getComputedStyle(n).fontSize)"""
-NAMELESS = """() => Array.from(document.querySelectorAll('button, input:not([type=hidden]), [role=button], [role=slider], select'))
-  .filter((n) => n.getClientRects().length)
-  .filter((n) => !(n.getAttribute('aria-label') || n.getAttribute('aria-labelledby') || (n.labels && n.labels.length)
-    || (n.tagName !== 'INPUT' && n.textContent.trim())))
-  .map((n) => n.outerHTML.slice(0, 160))"""

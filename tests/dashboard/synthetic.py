@@ -139,14 +139,37 @@ def description() -> WellDescription:
         place = 8.0e6 * KH[i]
         zones.append(
             ZoneInfo(
-                name, top, base, (f"{name} sand",), upper, lower, shut_by[i], up, low, lacks.get(i, ()), place, place, 0.0
+                name,
+                top,
+                base,
+                (f"{name} sand",),
+                upper,
+                lower,
+                shut_by[i],
+                up,
+                low,
+                lacks.get(i, ()),
+                place,
+                place,
+                0.0,
             )
         )
         first, last = at[f"screen {i + 1}"]
         layers.append(
             LayerInfo(
-                f"{name} sand", name, first + 1, last - 1, first + 1, last - 1, KH[i] * 1e-11, 1e7, 2.5e7, 0.2, place,
-                place, 0.0,
+                f"{name} sand",
+                name,
+                first + 1,
+                last - 1,
+                first + 1,
+                last - 1,
+                KH[i] * 1e-11,
+                1e7,
+                2.5e7,
+                0.2,
+                place,
+                place,
+                0.0,
             )
         )
     return WellDescription("T-1", "oil producer", tuple(zones), tuple(layers), _pieces(), _blanks())

@@ -36,7 +36,9 @@ def test_another_host_name_is_turned_away(client: FlaskClient) -> None:
 
 
 def test_a_body_beyond_the_limit_is_turned_away(client: FlaskClient) -> None:
-    answer = client.post("/_dash-update-component", data=b"x" * (screens.LARGEST_REQUEST + 1), content_type="application/json")
+    answer = client.post(
+        "/_dash-update-component", data=b"x" * (screens.LARGEST_REQUEST + 1), content_type="application/json"
+    )
     assert answer.status_code in (400, 413)
 
 
@@ -46,7 +48,7 @@ def test_a_bad_request_gets_no_traceback(client: FlaskClient, body: bytes) -> No
     answer = client.post("/_dash-update-component", data=body, content_type="application/json")
     assert answer.status_code >= 400
     assert "Traceback" not in answer.text
-    assert "File \"" not in answer.text
+    assert 'File "' not in answer.text
 
 
 def test_pages_are_compressed(client: FlaskClient) -> None:

@@ -62,4 +62,4 @@ def test_every_kind_of_well_has_its_charts(base: Forecast, other: Forecast, kind
     told = replace(base.description, kind=kind)
     charts = over_time.four(replace(base, description=told), replace(other, description=told), "field", "light", None)
     assert all(chart["data"] for chart in charts)
-    assert all(over_time.titles(kind, "field").values())
+    assert all(over_time.titles(replace(base, description=told), "field", None).values())

@@ -24,7 +24,7 @@ def test_a_temperature_is_shifted_and_a_difference_is_not() -> None:
 
 @pytest.mark.parametrize(
     ("value", "text"),
-    [(0.0, "0"), (1234.6, "1,235"), (12.34, "12.3"), (0.01234, "0.0123"), (-5.0, "\u22125.00"), (math.nan, "–")],
+    [(0.0, "0"), (1234.6, "1,235"), (12.34, "12.3"), (0.01234, "0.0123"), (-5.0, "\u22125.00"), (math.nan, "\u2013")],
 )
 def test_numbers_keep_three_digits(value: float, text: str) -> None:
     assert measure.number(value) == text
@@ -37,7 +37,7 @@ def test_fractions_are_shown_in_percent_and_their_differences_in_points() -> Non
 
 
 def test_a_unit_that_begins_with_a_number_is_multiplied() -> None:
-    assert measure.amount(2.5e6, "liquid volume", "metric") == "2,500 × 1000 m3"
+    assert measure.amount(2.5e6, "liquid volume", "metric") == "2,500 \u00d7 1000 m3"
 
 
 @pytest.mark.parametrize("quantity", ["pressure", "leak conductance", "liquid rate", "gas-oil ratio", "time", "area"])

@@ -91,7 +91,9 @@ def test_the_picture_is_true_to_depth_and_to_the_flow(desk: CaseDesk, base: Fore
     assert [zone["name"] for zone in drawn["zones"]] == synthetic.ZONES
     flow = picture.flow(base, "metric")
     assert np.allclose(flow["zones"]["oil"], shown(base.zone["oil_rate"], "liquid rate", "metric"), rtol=1e-4)
-    assert np.allclose(flow["bore"]["rate"][0][0], shown(base.piece["bore_rate"][0, 0], "liquid rate", "metric"), rtol=1e-3)
+    assert np.allclose(
+        flow["bore"]["rate"][0][0], shown(base.piece["bore_rate"][0, 0], "liquid rate", "metric"), rtol=1e-3
+    )
     json.dumps([drawn, flow], allow_nan=False)
 
 
@@ -116,7 +118,9 @@ def test_csv_carries_every_report_date_with_units(base: Forecast, other: Forecas
 
 def test_a_zone_that_cannot_be_shut_shows_the_reason_instead_of_the_button(desk: CaseDesk) -> None:
     def panel(kind: str, name: str) -> str:
-        return text_of(part_panel.panel({"kind": kind, "name": name}, desk.case, desk.description, date(2031, 1, 1), "field"))
+        return text_of(
+            part_panel.panel({"kind": kind, "name": name}, desk.case, desk.description, date(2031, 1, 1), "field")
+        )
 
     assert "Cedar cannot be shut alone" in panel("zone", "Cedar")
     assert "Shut it" not in panel("zone", "Cedar")

@@ -13,9 +13,9 @@ from planner.model.results import Happening
 from tests.unit.synthetic import made_case, made_forecast
 
 
-def done(*events: dict[str, object], happenings: list[tuple[str, str, str]]) -> list[tuple[str, date, float]]:
+def done(*events: dict[str, object], happenings: list[tuple[str, ...]]) -> list[tuple[str, date, float]]:
     what_if = WhatIf.model_validate({"name": "asked", "events": events})
-    seen = tuple(Happening(0.0, day, kind, where, "") for day, kind, where in happenings)
+    seen = tuple(Happening(0.0, day, kind, where, (*text, "")[0]) for day, kind, where, *text in happenings)
     forecast = replace(made_forecast("asked"), happenings=seen)
     return [(job.what, job.day, job.cost) for job in jobs_done(made_case(), what_if, forecast)]
 
@@ -26,6 +26,11 @@ def test_a_dated_job_costs_the_intervention_cost_of_the_case():
     assert found == [("shut zone", date(2031, 1, 1), 500_000.0)]
 
 
+def test_a_job_in_a_blank_is_told_of_the_well():
+    event = {"do": "set plug", "blank": "blank 1", "on": "2031-01-01"}
+    assert done(event, happenings=[("2031-01-01", "event", "well")])[0][2] == 500_000.0
+
+
 def test_a_cost_of_its_own_wins():
     event = {"do": "shut zone", "zone": "lower", "on": "2031-01-01", "cost": 7}
     assert done(event, happenings=[("2031-01-01", "event", "lower")])[0][2] == 7.0
@@ -33,9 +38,25 @@ def test_a_cost_of_its_own_wins():
 
 def test_a_triggered_job_is_paid_on_the_day_on_which_it_was_done():
     event = {"do": "shut zone", "zone": "lower", "when": {"zone": "lower", "water_cut_above": 0.8}}
-    assert done(event, happenings=[("2031-08-13", "event", "lower")]) == [
-        ("shut zone", date(2031, 8, 13), 500_000.0)
-    ]  # fmt: skip
+    seen = [("2031-05-01", "event", "lower", "trigger met: water cut"), ("2031-08-13", "event", "lower", "plug set")]
+    assert done(event, happenings=seen) == [("shut zone", date(2031, 8, 13), 500_000.0)]
+
+
+def test_a_trigger_that_was_never_met_costs_nothing():
+    event = {"do": "shut zone", "zone": "lower", "when": {"zone": "lower", "water_cut_above": 0.8}}
+    assert done(event, happenings=[("2032-01-01", "event", "lower", "never came to 'shut zone'")]) == []
+
+
+def test_early_water_is_not_taken_for_the_job_that_answers_it():
+    events = (
+        {"do": "shut zone", "zone": "lower", "when": {"zone": "lower", "water_cut_above": 0.8}},
+        {"do": "early water", "zone": "lower", "by": "2031-01-01"},
+    )
+    seen = [("2030-01-01", "event", "lower", "thief streak"), ("2031-08-13", "event", "lower", "plug set")]
+    assert done(*events, happenings=seen) == [
+        ("early water", date(2030, 1, 1), 0.0),
+        ("shut zone", date(2031, 8, 13), 500_000.0),
+    ]
 
 
 @pytest.mark.parametrize("happenings", [[], [("2031-01-01", "refused", "lower")], [("2031-01-01", "event", "upper")]])
@@ -46,7 +67,7 @@ def test_what_never_came_to_pass_costs_nothing(happenings):
 def test_a_misfortune_costs_nothing_unless_the_case_says_so():
     leak = {"do": "leak seal", "element": "seal 1", "conductance": 0.0, "on": "2031-01-01"}
     leak["conductance"] = "1 m^3/day/bar"
-    happened = [("2031-01-01", "event", "seal 1")]
+    happened = [("2031-01-01", "event", "well")]
     assert done(leak, happenings=happened)[0][2] == 0.0
     assert done({**leak, "cost": 3}, happenings=happened)[0][2] == 3.0
 
@@ -64,7 +85,7 @@ def test_a_change_of_control_does_not_take_the_place_of_a_job_on_the_same_day():
         {"do": "change control", "shut": False, "on": "2031-01-01"},
         {"do": "shut zone", "zone": "lower", "on": "2031-01-01"},
     )
-    found = done(*events, happenings=[("2031-01-01", "event", "lower"), ("2031-01-01", "event", "")])
+    found = done(*events, happenings=[("2031-01-01", "event", "well"), ("2031-01-01", "event", "lower")])
     assert sorted(cost for _, _, cost in found) == [0.0, 500_000.0]
 
 

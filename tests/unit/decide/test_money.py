@@ -86,6 +86,17 @@ def test_payback_of_what_never_pays_back_and_of_what_never_costs():
     assert payback_years(np.array([5.0, -3.0, 3.0])) == 0.0
 
 
+def test_what_is_earned_and_lost_again_has_not_paid_back():
+    """-10, +15, -10, +8: above nought after one month, below again, above for good 5/8 into the fourth month."""
+    assert payback_years(np.array([-10.0, 15.0, -10.0, 8.0])) == pytest.approx((2.0 + 5.0 / 8.0) / 12.0)
+    assert math.isnan(payback_years(np.array([-10.0, 15.0, -10.0])))
+
+
+def test_a_loan_has_no_rate_of_return():
+    """+100 now, -125 a year later: the one root is what the money costs, not what it earns."""
+    assert math.isnan(rate_of_return(stream(13, m1=100.0, m13=-125.0)))
+
+
 def test_month_ends_keep_to_the_day_of_the_month_and_cover_the_end():
     assert [str(day) for day in month_ends(date(2031, 11, 30), date(2032, 3, 1))] == [
         "2031-12-30", "2032-01-30", "2032-02-29", "2032-03-30",
@@ -154,4 +165,25 @@ def test_difference_to_the_base_is_the_lost_oil_the_saved_water_and_the_job():
 def test_the_base_against_itself_is_nought():
     base = cash_flow(made_forecast(), made_case().economics)
     found = figures(base, base, 0.1)
-    assert found["npv_against_base"] == 0.0 and found["payback_years_against_base"] == 0.0
+    assert found["npv_against_base"] == 0.0
+    assert math.isnan(found["payback_years_against_base"])
+
+
+def test_without_an_outlay_there_is_no_payback_and_no_rate_of_return():
+    """More oil for nothing: a gain in value, but nothing was invested."""
+    case = made_case()
+    base = cash_flow(made_forecast("less", "lower"), case.economics)
+    found = figures(cash_flow(made_forecast(), case.economics), base, 0.1)
+    assert found["npv_against_base"] > 0.0
+    assert math.isnan(found["rate_of_return_against_base"]) and math.isnan(found["payback_years_against_base"])
+
+
+def test_a_job_that_pays_has_both():
+    """The same gain of 10 m3/d of oil less its water, for a job at the start of 2031."""
+    case = made_case()
+    base = cash_flow(made_forecast("less", "lower"), case.economics)
+    jobs = (Job("open zone", date(2031, 1, 1), 300_000.0),)
+    found = figures(cash_flow(made_forecast(), case.economics, jobs), base, 0.1)
+    gain = 10.0 * 390.0
+    assert found["payback_years_against_base"] == pytest.approx((2 + (300e3 - 59 * gain) / (31 * gain)) / 12)
+    assert found["rate_of_return_against_base"] > 1.0

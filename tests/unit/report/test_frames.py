@@ -15,7 +15,7 @@ from planner.report.frames import Column, Style, as_text, decimals_for, frame, s
         ("pressure", "pressure", "pressure (psi)", "pressure_psi"),
         ("water cut", "fraction", "water cut (fraction)", "water_cut"),
         ("what-if", "", "what-if", "what_if"),
-        ("npv", "money", "npv (EUR)", "npv_money"),
+        ("npv", "money", "NPV (EUR)", "npv_money"),
     ],
 )
 def test_headers_carry_the_unit(name, quantity, words, key):

@@ -88,7 +88,7 @@ def test_the_cautions_stand_in_full(read):
         "mass balance within 2.0e-11",
         "discounted at 0.1 per year",
         "Not given, so not checked",
-        "500,000",
+        "NPV against base (million EUR)",
         "Well plan, what-ifs compared",
     ],
 )

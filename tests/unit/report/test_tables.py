@@ -90,9 +90,30 @@ def test_comparison_shows_differences_and_broken_limits(comparison):
 def test_money_is_in_the_currency_of_the_case(comparison):
     table = tables.money_table(comparison, METRIC).set_index("what-if")
     assert table.loc["shut lower", "job cost (EUR)"] == 500_000.0
-    turned = tables.money_by_figure(comparison, METRIC).set_index("figure")
-    assert turned.loc["job cost (EUR)", "shut lower"] == "500,000"
-    assert turned.loc["payback years against base", "shut lower"] == "-"
+    shown = tables.money_for_reading(comparison, METRIC).set_index("what-if")
+    assert shown.loc["shut lower", "job cost (million EUR)"] == 0.5
+    assert "royalty (million EUR)" not in shown.columns and "NPV against base (million EUR)" in shown.columns
+
+
+def test_recovery_spread_out_has_a_column_each_zone(comparison):
+    table = tables.by_zone_table(comparison, "recovery factor", METRIC)
+    assert table.columns.tolist() == ["what-if", "upper", "lower"]
+    assert table["lower"].tolist() == pytest.approx([0.073, 0.0365])
+    water = tables.by_zone_table(comparison, "water", METRIC)
+    assert water["lower"].tolist() == pytest.approx([7.3, 3.65])
+
+
+def test_broken_limits_of_all_runs_stand_in_one_table(comparison):
+    table = tables.broken_table(comparison, METRIC)
+    assert table["what-if"].tolist() == ["base", "shut lower"]
+    assert table["where"].tolist() == ["upper", "upper"]
+
+
+def test_columns_of_nothing_are_left_out():
+    description = made_description()
+    zones = tables.zones_table(description, METRIC).assign(**{"oil in place (1000 m3)": 0.0})
+    assert "oil in place (1000 m3)" not in tables.of_use(zones).columns
+    assert "gas in place (million m3)" in tables.of_use(zones).columns
 
 
 def test_recovery_has_a_row_each_what_if_and_zone(comparison):
