@@ -23,10 +23,12 @@ def _new_id() -> str:
     return uuid.uuid4().hex[:8]
 
 
-def card(name: str, raws: list[Json] | None = None, named: bool = False, compared: bool = False) -> Json:
-    """A what-if card."""
+def card(
+    name: str, raws: list[Json] | None = None, named: bool = False, compared: bool = False, note: str = ""
+) -> Json:
+    """A what-if card; note: what its author says about it."""
     listed = [{"id": _new_id(), "on": True, "event": raw} for raw in raws or []]
-    return {"id": _new_id(), "name": name, "named": named, "compared": compared, "events": listed}
+    return {"id": _new_id(), "name": name, "named": named, "compared": compared, "note": note, "events": listed}
 
 
 def first(what_ifs: tuple[WhatIf, ...], system: System) -> Json:
@@ -34,7 +36,7 @@ def first(what_ifs: tuple[WhatIf, ...], system: System) -> Json:
     cards = [card("My what-if", compared=True)]
     for given in what_ifs:
         raws = [events.to_json(event, system) for event in given.events]
-        cards.append(card(given.name, raws, named=True))
+        cards.append(card(given.name, raws, named=True, note=given.description))
     return {"form": FORM, "revision": 1, "chosen": cards[0]["id"], "cards": cards, "past": [], "future": []}
 
 

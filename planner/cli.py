@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from planner.base.units import UnitSystem
     from planner.model.case import Case
     from planner.model.results import Comparison, Forecast
-    from planner.report.tables import Style
+    from planner.report.frames import Style
 
 Arguments = argparse.Namespace
 SCREENS = "blankwise.screens"
@@ -192,10 +192,14 @@ def _run_comparison(asked: Arguments, case: Case) -> Comparison:
 
 def _show_comparison(asked: Arguments, comparison: Comparison, style: Style, more: dict[str, Any] | None = None) -> int:
     """The comparison as table or JSON; 1 where a what-if could not be computed, after everything was shown."""
-    from planner.report import documents, tables, terminal
+    from planner.report import comparison_tables, documents, tables, terminal
 
     keys = tables.keys_for(style.system)
-    _save(asked, tables.comparison_table(comparison, keys).merge(tables.money_table(comparison, keys), on="what_if"))
+    volumes, money = (
+        comparison_tables.comparison_table(comparison, keys),
+        comparison_tables.money_table(comparison, keys),
+    )
+    _save(asked, volumes.merge(money, on="what_if"))
     if asked.json:
         document = documents.comparison_document(comparison, style.system)
         print(documents.to_json({**document, **(more or {})}))

@@ -55,10 +55,10 @@ def curves() -> dict[str, np.ndarray]:
     shale = np.clip(shale, 0.0, 1.0)
     porosity = np.clip(porosity, 0.01, 0.32)
     gamma = 22.0 + 105.0 * shale + noise(random, size, 3.0)
-    permeability = 120.0 * 10.0 ** (16.0 * (porosity - 0.20)) * 10.0 ** noise(random, size, 0.08)
+    permeability = 35.0 * 10.0 ** (16.0 * (porosity - 0.20)) * 10.0 ** noise(random, size, 0.08)
     height = np.maximum(contact - depth, 0.0)
     quality = np.sqrt(permeability / porosity)
-    saturation = 0.14 + 0.86 / (1.0 + 0.006 * quality * height)
+    saturation = 0.14 + 0.86 / (1.0 + 0.010 * quality * height)
     saturation = np.where(sand, np.where(height > 0.0, saturation, 1.0), 1.0)
     caliper = 8.5 + np.abs(noise(random, size, 0.08)) + np.where(sand, -0.05, 0.12)
     for top, base, wider in WASHOUTS:

@@ -4,6 +4,7 @@
   const blankwise = (window.blankwise = window.blankwise || {});
   const { scale, ticks, spread, number } = blankwise.depth;
   const { add, patterns, element, set, leak } = blankwise.parts;
+  const { statesAt, rates, stream, innerStream, inflow, largest, zoneText, isShut } = blankwise.flow;
   const PICKABLE = { "blank pipe": "blank pipe", "isolation joint": "seal", hanger: "seal", packer: "seal", plug: "seal" };
   const SMALLEST = 13; // px, height of the area that takes a click
 
@@ -20,17 +21,6 @@
     let now = sizes[0];
     for (const [md, size] of data.hole) if (md <= depth) now = size;
     return lane.pipe + 4 + (lane.hole - lane.pipe - 4) * Math.pow(now / biggest, 2);
-  }
-
-  function statesAt(flow, at) {
-    let found = {};
-    for (const [from, states] of flow ? flow.states : []) if (from <= at) found = states;
-    return found;
-  }
-
-  function rates(flow, at, z) {
-    const of = (phase) => (flow && flow.zones[phase] ? flow.zones[phase][at][z] : 0);
-    return { oil: of("oil"), water: of("water"), gas: of("gas") };
   }
 
   function axis(svg, s, lane, data) {
@@ -62,84 +52,6 @@
       }
       last = depth;
     }
-  }
-
-  function stream(g, s, lane, flow, at) {
-    if (!flow || !flow.bore.rate.length) return;
-    const now = flow.bore.rate[at];
-    const most = Math.max(1e-9, ...flow.bore.rate.map((row) => Math.max(...row.map(Math.abs))));
-    const half = (rate) => (lane.pipe - 5) * Math.sqrt(Math.min(1, Math.abs(rate) / most));
-    let left = "";
-    let right = "";
-    flow.bore.spans.forEach(([top, base], i) => {
-      const w = half(now[i]);
-      left += `${lane.middle - w},${s.y(top)} ${lane.middle - w},${s.y(base)} `;
-      right = `${lane.middle + w},${s.y(base)} ${lane.middle + w},${s.y(top)} ` + right;
-    });
-    add(g, "polygon", { points: left + right, class: "stream" });
-    flow.bore.spans.forEach(([top, base], i) => {
-      const y = (s.y(top) + s.y(base)) / 2;
-      const w = half(now[i]);
-      if (w < 2.5 || i % 2) return;
-      const up = now[i] >= 0 ? 1 : -1;
-      add(g, "path", { d: `M${lane.middle - w * 0.6},${y + 2 * up} L${lane.middle},${y - 2 * up} L${lane.middle + w * 0.6},${y + 2 * up}`, class: "chevron" });
-    });
-  }
-
-  // Inflow of a zone: oil and water end to end, gas below on its own scale; the tip points the way the fluid goes.
-  function inflow(g, lane, y, now, before, most, thick) {
-    const room = lane.right - lane.rock - 146;
-    const start = lane.rock + 12;
-    const length = (rate) => (room * Math.abs(rate)) / most.liquid;
-    const total = now.oil + now.water;
-    if (before) {
-      add(g, "rect", { x: start, y: y - thick / 2 - 2, width: length(before.oil + before.water), height: thick + 4, class: "ghost" });
-    }
-    let x = start;
-    for (const [phase, fill] of [["oil", null], ["water", "url(#bw-water)"]]) {
-      const w = length(now[phase]);
-      if (w < 0.4) continue;
-      const bar = add(g, "rect", { x, y: y - thick / 2, width: w, height: thick, class: `bar bar-${phase}` });
-      if (fill) bar.setAttribute("style", `fill:${fill}`);
-      x += w;
-    }
-    if (Math.abs(total) > 1e-3 * most.liquid) {
-      const out = total < 0;
-      const [tip, back] = out ? [start - 1, start - 9] : [start - 10, start - 2];
-      add(g, "polygon", { points: `${tip},${y} ${back},${y - 6} ${back},${y + 6}`, class: out ? "tip out" : "tip" });
-    }
-    if (most.gas > 0 && now.gas > 0) {
-      const w = (room * now.gas) / most.gas;
-      add(g, "rect", { x: start, y: y + thick / 2 + 2, width: w, height: 4, style: "fill:url(#bw-gas)" });
-    }
-    return x;
-  }
-
-  function largest(...flows) {
-    let liquid = 1e-9;
-    let gas = 0;
-    for (const flow of flows.filter(Boolean)) {
-      const oil = flow.zones.oil || [];
-      const water = flow.zones.water || [];
-      const count = flow.dates.length;
-      for (let t = 0; t < count; t += 1) {
-        const zones = (oil[t] || water[t] || []).length;
-        for (let z = 0; z < zones; z += 1) liquid = Math.max(liquid, Math.abs((oil[t] ? oil[t][z] : 0) + (water[t] ? water[t][z] : 0)));
-      }
-      for (const row of flow.zones.gas || []) for (const v of row) gas = Math.max(gas, v);
-    }
-    return { liquid, gas };
-  }
-
-  function zoneText(zone, now, flow, shut) {
-    if (!flow) return "";
-    const total = now.oil + now.water;
-    if (shut) return Math.abs(total) < 0.005 * flow.most ? shut : `${number(total)} ${flow.liquid}, ${shut} this day`;
-    if (Math.abs(total) > 1e-6) {
-      const cut = Math.round((100 * now.water) / total);
-      return `${number(total)} ${flow.liquid}` + (cut >= 1 ? `, ${cut} % water` : "");
-    }
-    return now.gas > 1e-6 ? `${number(now.gas)} ${flow.gas_unit}` : "no flow";
   }
 
   // The bar stands at the middle of the zone's sand, as far as the zone's name leaves room.
@@ -176,25 +88,24 @@
       const end = Math.min(s.y1, s.y(zone.base));
       const h = Math.max(SMALLEST, end - y);
       const said = String(states[zone.name] || "");
-      const shut = /shut|plug|straddle/.test(said) && !/leak|open/.test(said) ? said : "";
       const now = rates(flow, at, z);
-      const node = part(g, state, { kind: "zone", name: zone.name }, zone.aria + ", " + zoneText(zone, now, flow, shut));
+      const text = zoneText(data, zone.name, now, flow, at, most, said);
+      const node = part(g, state, { kind: "zone", name: zone.name }, `${zone.aria}, ${text}`);
       node.setAttribute("data-depth", zone.top);
       add(node, "rect", { x: lane.rock, y, width: lane.right - lane.rock, height: h, class: "zone-area" });
-      if (shut) add(node, "rect", { x: lane.rock, y, width: lane.right - lane.rock, height: h, fill: "url(#bw-shut)", class: "shut-area" });
+      if (isShut(said)) add(node, "rect", { x: lane.rock, y, width: lane.right - lane.rock, height: h, fill: "url(#bw-shut)", class: "shut-area" });
       add(node, "path", { d: `M${lane.right - 4},${y + 1} h3 v${h - 2} h-3`, class: "bracket" });
       const tight = h < 40;
       const thick = Math.min(16, Math.max(6, h * 0.28));
       const mid = tight ? y + h / 2 : barDepth(s, data, zone, y, h, thick);
-      const x = inflow(node, lane, mid, now, base ? rates(base, at, z) : null, most, thick);
+      const x = inflow(node, lane, mid, data, now, base ? rates(base, at, z) : null, most, thick);
       add(node, "text", { x: lane.right - 10, y: tight ? mid - 2 : y + 15, "text-anchor": "end", class: "zone-name" }, zone.name);
       if (h >= 24) {
-        const text = zoneText(zone, now, flow, shut);
         const ends = base ? Math.max(x, lane.rock + 12) : x;
         if (tight) add(node, "text", { x: lane.right - 10, y: mid + 12, "text-anchor": "end", class: "zone-flow" }, text);
         else add(node, "text", { x: Math.min(ends + 7, lane.right - 8 - 5.9 * text.length), y: mid + 4, class: "zone-flow" }, text);
       }
-      layerNames(node, s, lane, data, zone, y, tight ? null : { y: mid, end: x + 10 + 6 * zoneText(zone, now, flow, shut).length });
+      layerNames(node, s, lane, data, zone, y, tight ? null : { y: mid, end: x + 10 + 6 * text.length });
       add(node, "rect", { x: lane.rock + 1, y: y + 1, width: lane.right - lane.rock - 2, height: h - 2, class: "ring" });
     });
   }
@@ -243,17 +154,20 @@
       add(node, "rect", { ...box, class: "ring" });
       labels.push({ node, p, said, want: mid, mid, fits: p.kind !== "blank pipe" || p.fits });
     }
-    straddles(later, lane, straddled.sort((a, b) => a - b));
+    straddles(later, s, lane, state, straddled.sort((a, b) => a - b));
     for (const label of spread(labels, 14, s.y0 + 6, s.y1 - 4)) name(label, lane, data);
   }
 
-  function straddles(g, lane, depths) {
-    depths.forEach((y) => set(g, lane, y, "straddle"));
+  function straddles(g, s, lane, state, depths) {
     for (let i = 0; i + 1 < depths.length; i += 2) {
+      const inner = lane.pipe * 0.36;
+      innerStream(g, s, lane, state, depths[i], depths[i + 1], inner - 1);
       for (const side of [-1, 1]) {
-        add(g, "line", { x1: lane.middle + side * lane.pipe * 0.36, x2: lane.middle + side * lane.pipe * 0.36, y1: depths[i], y2: depths[i + 1], class: "inner-pipe" });
+        const x = lane.middle + side * inner;
+        add(g, "line", { x1: x, x2: x, y1: depths[i], y2: depths[i + 1], class: "inner-pipe" });
       }
     }
+    depths.forEach((y) => set(g, lane, y, "straddle"));
   }
 
   function name(label, lane) {
@@ -294,12 +208,12 @@
     axis(svg, s, lane, state.data);
     const g = add(svg, "g", { "clip-path": "url(#bw-clip)" });
     rock(g, s, lane, state.data);
-    stream(g, s, lane, state.flow, state.at);
+    stream(g, s, lane, state.flow, state.at, state.data);
     zones(g, s, lane, state);
     string(g, s, lane, state);
     head(svg, s, lane, state);
     blankwise.hands.ready(host, svg, state, focused);
   }
 
-  blankwise.well = { draw, largest };
+  blankwise.well = { draw };
 })();

@@ -86,8 +86,7 @@
     Object.assign(state, { data: picture.well, flow: picture.flow, base: picture.base, picked });
     if (state.source !== picture) {
       state.source = picture;
-      state.most = blankwise.well.largest(picture.flow, picture.base);
-      if (picture.flow) picture.flow.most = state.most.liquid;
+      state.most = blankwise.flow.largest(picture.flow, picture.base);
     }
     const dates = picture.flow ? picture.flow.dates : [];
     state.at = Math.min(Math.max(0, at || 0), Math.max(0, dates.length - 1));

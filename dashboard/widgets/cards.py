@@ -74,7 +74,8 @@ def event_list(desk: Json, case: Case, system: System) -> list[Any]:
                 className="hint",
             )
         ]
-    return [html.Ul([_event(listed, case, system) for listed in card["events"]], className="event-list")]
+    note = [html.P(card["note"], className="hint")] if card.get("note") else []
+    return [*note, html.Ul([_event(listed, case, system) for listed in card["events"]], className="event-list")]
 
 
 def _event(listed: Json, case: Case, system: System) -> Any:

@@ -89,7 +89,7 @@ def _word(text: str) -> Any:
 
 
 def _refusal(sentences: tuple[str, ...], fallback: str) -> Any:
-    return html.P([html.B("Not possible. "), " ".join(sentences) or fallback], className="refusal", role="note")
+    return html.P([html.B("Not possible: "), "; ".join(sentences) or fallback], className="refusal", role="note")
 
 
 def months_to(case: Case, when: date) -> int:

@@ -82,17 +82,14 @@ def lagged_losses(x: Floats, links: Links, fluids: Fluids, screen_linear: Floats
 
 
 @kernel
-def front_arrival(before: Floats, after: Floats, dt: float, links: Links, fronts: Fronts) -> tuple[float, float]:
-    """(time until the next front reaches a sandface, time it will take to pass), from the last step; inf: none near."""
+def front_arrival(before: Floats, after: Floats, dt: float, fronts: Fronts) -> tuple[float, float]:
+    """(time until the next front leaves for a well, time it will take to pass), from the last step; inf: none near."""
     arrival = np.inf
     passage = np.inf
-    for link in range(links.kind.shape[0]):
-        if links.kind[link] != SANDFACE or links.sweep[link] == 0:
-            continue
-        i = links.a[link]
-        row = fronts.of_node[i]
+    for row in range(fronts.node.shape[0]):
+        i = fronts.node[row]
         speed = (after[i, 0] - before[i, 0]) / dt
-        if speed <= 0.0 or after[i, 0] >= fronts.high[row]:
+        if not fronts.last[row] or speed <= 0.0 or after[i, 0] >= fronts.high[row]:
             continue
         if after[i, 0] < fronts.low[row]:
             wait = (fronts.low[row] - after[i, 0]) / speed

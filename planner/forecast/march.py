@@ -214,7 +214,7 @@ class March:
         net = self.network
         if not len(net.fronts.low):
             return
-        arrival, passage = front_arrival(self._saturation, self.work.saturation, self._last_dt, net.links, net.fronts)
+        arrival, passage = front_arrival(self._saturation, self.work.saturation, self._last_dt, net.fronts)
         if arrival < self.next_dt:
             self.next_dt = max(arrival, 1.5 * passage if arrival < passage else 0.0, 0.02 * DAY)
 

@@ -57,11 +57,13 @@ class Rocks(NamedTuple):
 class Fronts(NamedTuple):
     """Water fronts carried inside cells: saturation at the outlet face as a function of the cell's mean saturation.
 
-    of_node [nodes]: row here or -1. Below `low` the face still sees `ahead`; between `low` and `high` the front
+    of_node [nodes]: row here or -1; node [rows]; last [rows]: the cell from which fronts leave for the well. Below `low` the face still sees `ahead`; between `low` and `high` the front
     passes; above, the face follows `table` [rows, points], uniform from `high` to `top`.
     """
 
     of_node: Ints
+    node: Ints
+    last: NDArray[np.bool_]
     low: Floats
     high: Floats
     top: Floats

@@ -153,6 +153,7 @@ class Compiler:
         self.start: list[tuple[float, float, float]] = []
         self.rows = _Rows()
         self.bodies: list[Body] = []
+        self.front_leaves: set[int] = set()  # bodies whose first cell carries a front to the sandface
         self.rows_of_link: dict[int, list[int]] = {}
         self.boundary_rows: dict[str, list[int]] = {}
         self.inlets: list[Inlet] = []
@@ -229,11 +230,15 @@ class Compiler:
         for share in grid.volume:
             self.node(ROCK, rock, pore * float(share), self.case.rocks[rock].compressibility, depth, self.frozen, state)
         cells = range(first, len(self.nodes))
-        sweep = 0 if self.frozen else self._front(layer, support, grid, state, cells)
+        sweep, carrying = (0, set()) if self.frozen else self._front(layer, support, grid, state, cells)
         scale = self.scale(layer, kh)
         # a: outer cell, b: inner one; positive flow is towards the well
-        rows = tuple(self.rows.add(DARCY, cells[k], cells[k - 1], scale / float(grid.resistance[k]), sweep=sweep)
-                     for k in range(1, len(cells)))
+        rows = tuple(
+            self.rows.add(DARCY, cells[k], cells[k - 1], scale / float(grid.resistance[k]),
+                          sweep=sweep if cells[k if sweep > 0 else k - 1] in carrying else 0)
+            for k in range(1, len(cells))
+        )  # fmt: skip
+        self.front_leaves |= {index for index in (len(self.bodies),) if sweep > 0 and cells[0] in carrying}
         self.bodies.append(
             Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows))
 
@@ -244,22 +249,20 @@ class Compiler:
             return kh * layer.width
         return 2.0 * math.pi * kh
 
-    def _front(self, layer: Layer, support: Support | None, grid: Cells, state: State, cells: range) -> int:
-        """Carry a water front through the cells where water comes from one end; returns the sweep of the links."""
+    def _front(self, layer: Layer, support: Support | None, grid: Cells, state: State, cells: range) -> tuple[int, set[int]]:
+        """Carry a water front through the cells where water comes from one end; the sweep and the cells that do."""
         numerics = self.case.numerics
         injector = self.case.well.kind == "water injector"
         watered = support is not None and support.kind != "closed" and support.fluid == "water"
         if numerics.fronts != "resolved" or numerics.vertical_flow or not (watered or injector):
-            return 0
+            return 0, set()
         shape = self.front_profile(layer, state)
         if shape is None:
-            return 0
+            return 0, set()
         nodes = list(cells)
         if injector:
-            self.fronts.add(shape, nodes, grid.volume)
-            return -1
-        self.fronts.add(shape, nodes[::-1], grid.volume[::-1])
-        return 1
+            return -1, self.fronts.add(shape, nodes, grid.volume)
+        return 1, self.fronts.add(shape, nodes[::-1], grid.volume[::-1])
 
     def front_profile(self, layer: Layer, state: State) -> Profile | None:
         """Displacement by water of what the layer holds, at its initial pressure."""
@@ -485,8 +488,8 @@ class Compiler:
             resistance = max(float(body.grid.resistance[0]) + skin, LEAST_STIMULATED)
             scale = self.scale(layer, body.kh) * share
             fall = self.nodes[pipe][5] - self.nodes[body.cells[0]][5] if self.case.numerics.gravity else 0.0
-            fronted = self.fronts_sweep(body)
-            row = self.rows.add(SANDFACE, body.cells[0], pipe, scale / resistance, fall=fall, sweep=fronted)
+            sweep = int(index in self.front_leaves)
+            row = self.rows.add(SANDFACE, body.cells[0], pipe, scale / resistance, fall=fall, sweep=sweep)
             self.body_of_row[row] = index
             self.piece_of_row[row] = link.piece
             if layer.turbulence > 0.0 and scale > 0.0:
@@ -497,12 +500,6 @@ class Compiler:
                 self.screen[row] = element.linear_loss / area, element.quadratic_loss / area**2
             rows.append(row)
         return rows
-
-    def fronts_sweep(self, body: Body) -> int:
-        """Whether fronts leave through the sandface of a body."""
-        node = body.cells[0]
-        swept_here = any(row[0] == node for row in self.fronts._rows)
-        return 1 if swept_here and self.case.well.kind != "water injector" else 0
 
     def zones(self, bore: list[int]) -> Zones:
         """Rock nodes and the drawdown node of each zone."""

@@ -22,6 +22,7 @@ Floats = NDArray[np.float64]
 
 TABLE_POINTS = 96
 PASSAGE = 0.006  # width of the front's passage through a face, share of the saturation rise
+LEAST_CELL = 0.004  # of the column's volume: smaller cells carry no front
 LEAST_MOBILE = 0.05  # of saturation that can still be displaced; below it no front is carried
 
 
@@ -102,13 +103,19 @@ class FrontBook:
     """Collects the rows of Fronts while the network is compiled."""
 
     def __init__(self) -> None:
-        self._rows: list[tuple[int, float, float, float, float, Floats]] = []
+        self._rows: list[tuple[int, float, float, float, float, Floats, bool]] = []
 
-    def add(self, shape: Profile, nodes: list[int], volumes: Floats) -> None:
-        """Cells of one column, inlet end first."""
+    def add(self, shape: Profile, nodes: list[int], volumes: Floats) -> set[int]:
+        """Cells of one column, inlet end first; returns those that carry the front.
+
+        The tiny cells round the well do not: a front crosses all of them within hours, and what plain upstream cells
+        smear there is less than the volume they hold.
+        """
         low, high, top, table = cell_tables(shape, volumes)
-        for k, node in enumerate(nodes):
-            self._rows.append((node, low[k], high[k], top[k], shape.ahead, table[k]))
+        carrying = [k for k in range(len(nodes)) if volumes[k] >= LEAST_CELL]
+        for k in carrying:
+            self._rows.append((nodes[k], low[k], high[k], top[k], shape.ahead, table[k], k == carrying[-1]))
+        return {nodes[k] for k in carrying}
 
     def build(self, nodes: int) -> Fronts:
         """Arrays for that many nodes."""
@@ -117,4 +124,6 @@ class FrontBook:
             of_node[node] = row
         columns = [np.array([row[k] for row in self._rows]) for k in range(1, 5)]
         table = np.array([row[5] for row in self._rows]) if self._rows else np.zeros((0, TABLE_POINTS))
-        return Fronts(of_node, columns[0], columns[1], columns[2], columns[3], table)
+        node = np.array([row[0] for row in self._rows], dtype=np.int64)
+        last = np.array([row[6] for row in self._rows], dtype=np.bool_)
+        return Fronts(of_node, node, last, columns[0], columns[1], columns[2], columns[3], table)

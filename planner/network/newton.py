@@ -163,6 +163,8 @@ def _across_front(fronts: Fronts, row: int, sw: float, change: float) -> float:
     """Share of a saturation change that may be taken, so that the narrow passage of a front is not stepped over."""
     width = fronts.high[row] - fronts.low[row]
     new = sw + change
+    if new > fronts.top[row] and sw < fronts.top[row]:
+        return (fronts.top[row] - sw) / change
     for corner in (fronts.low[row], fronts.high[row]):
         if sw < corner - 0.05 * width and new > corner + 0.3 * width:
             return (corner + 0.25 * width - sw) / change
@@ -186,9 +188,10 @@ def _update(x: Floats, change: Floats, relax: float, nodes: Nodes, fronts: Front
             worst = 0.0
             for phase in range(3):
                 worst = max(worst, abs(s[phase, 1] * change[i, 1] + s[phase, 2] * change[i, 2]))
-            if worst * relax > LONGEST_CHANGE:
-                factor = LONGEST_CHANGE / worst
             row = fronts.of_node[i]
+            longest = LONGEST_CHANGE if row < 0 else 2.0 * LONGEST_CHANGE
+            if worst * relax > longest:
+                factor = longest / worst
             if row >= 0:
                 dsw = s[0, 0] * dp + factor * (s[0, 1] * change[i, 1] + s[0, 2] * change[i, 2])
                 factor *= _across_front(fronts, row, work.saturation[i, 0], dsw)

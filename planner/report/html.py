@@ -17,6 +17,7 @@ from planner.base.units import UnitSystem
 from planner.model.case import Case
 from planner.model.cautions import CAUTIONS
 from planner.model.results import Comparison, FlowProfile, Forecast
+from planner.report.comparison_tables import by_zone_table, comparison_table, money_for_reading
 from planner.report.depth_figures import profile_figure, sketch_figure
 from planner.report.figures import (
     cash_figure,
@@ -34,12 +35,9 @@ from planner.report.methods import methods
 from planner.report.sentences import assumptions, run_sentence
 from planner.report.tables import (
     blanks_table,
-    by_zone_table,
-    comparison_table,
     happenings_table,
     layers_table,
     limits_table,
-    money_for_reading,
     style_for,
     without,
     zones_table,

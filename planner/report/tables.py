@@ -9,11 +9,8 @@ import numpy as np
 import pandas as pd
 
 from planner.base.units import UnitSystem
-from planner.decide.compare import Outcome, outcomes
-from planner.decide.money import FIGURES
 from planner.model.results import (
     COLUMNS,
-    Comparison,
     Floats,
     FlowProfile,
     Forecast,
@@ -23,23 +20,7 @@ from planner.model.results import (
 )
 from planner.report.frames import Column, Style, frame, words
 
-__all__ = [
-    "Style",
-    "blanks_table",
-    "by_zone_table",
-    "comparison_table",
-    "happenings_table",
-    "layers_table",
-    "limits_table",
-    "money_for_reading",
-    "money_table",
-    "profile_table",
-    "recovery_table",
-    "zones_table",
-]
-
 FIELD = Style()
-LARGE = 1e7  # sums of money from which on a table shows millions
 
 
 def zones_table(description: WellDescription, style: Style = FIELD) -> pd.DataFrame:
@@ -201,89 +182,6 @@ def flow_layer_table(flow: FlowProfile, style: Style = FIELD) -> pd.DataFrame:
     )
 
 
-def comparison_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
-    """Base and what-ifs side by side: volumes, recovery, water, differences, limits; a row each that ran."""
-    rows = outcomes(comparison)
-    return frame(
-        (
-            Column("what-if", "", [row.name for row in rows]),
-            Column("oil", "liquid volume", [row.oil_volume for row in rows]),
-            Column("water", "liquid volume", [row.water_volume for row in rows]),
-            Column("gas", "gas volume", [row.gas_volume for row in rows]),
-            Column("recovery factor", "fraction", [row.recovery_factor for row in rows]),
-            Column("peak water cut", "fraction", [row.peak_water_cut for row in rows]),
-            Column("peak water rate", "liquid rate", [row.peak_water_rate for row in rows]),
-            Column("oil against base", "liquid volume", [row.oil_difference for row in rows]),
-            Column("water against base", "liquid volume", [row.water_difference for row in rows]),
-            Column("gas against base", "gas volume", [row.gas_difference for row in rows]),
-            Column("water arrives", "", [row.water_arrival for row in rows]),
-            Column("last production", "", [row.well_end for row in rows]),
-            Column("limits broken", "", [_broken_names(row) for row in rows]),
-        ),
-        style,
-    )
-
-
-def money_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
-    """Money figures of base and what-ifs, a row each that ran."""
-    names = [run.name for run in (comparison.base, *comparison.others)]
-    found = [comparison.money.get(name, {}) for name in names]
-    columns = (
-        Column(words(figure), quantity, [row.get(figure, float("nan")) for row in found])
-        for figure, quantity in FIGURES.items()
-    )
-    return frame((Column("what-if", "", names), *columns), style)
-
-
-def money_for_reading(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
-    """The money table in millions where the sums are large, without the figures that are nought for all."""
-    table = money_table(comparison, Style(style.system, "words", style.currency))
-    money = [name for name, quantity in table.attrs["quantities"].items() if quantity == "money"]
-    quantities = dict(table.attrs["quantities"])
-    if np.nanmax(np.abs(table[money].to_numpy()), initial=0.0) >= LARGE:
-        table = table.assign(**{name: table[name] / 1e6 for name in money})
-        unit = f"({style.currency})"
-        table = table.rename(columns={name: name.replace(unit, f"(million {style.currency})") for name in money})
-        quantities = dict(zip(table.columns, quantities.values(), strict=True))
-    table.attrs["quantities"] = quantities
-    return of_use(table)
-
-
-def recovery_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
-    """What each zone gave in each what-if, long: a row each what-if and zone."""
-    rows = [(row, zone) for row in outcomes(comparison) for zone in row.zones]
-    return frame(
-        (
-            Column("what-if", "", [row.name for row, _ in rows]),
-            Column("zone", "", [zone.name for _, zone in rows]),
-            Column("oil", "liquid volume", [zone.oil_volume for _, zone in rows]),
-            Column("water", "liquid volume", [zone.water_volume for _, zone in rows]),
-            Column("gas", "gas volume", [zone.gas_volume for _, zone in rows]),
-            Column("recovery factor", "fraction", [zone.recovery_factor for _, zone in rows]),
-            Column("peak water cut", "fraction", [zone.peak_water_cut for _, zone in rows]),
-            Column("water arrives", "", [zone.water_arrival for _, zone in rows]),
-        ),
-        style,
-    )
-
-
-def by_zone_table(comparison: Comparison, what: str, style: Style = FIELD) -> pd.DataFrame:
-    """One column of the recovery table spread out: a row each what-if, a column each zone; empty where it has nothing.
-
-    what: 'oil', 'water', 'gas', 'recovery factor' or 'peak water cut'.
-    """
-    long = recovery_table(comparison, style)
-    column = next(header for header in long.columns if _name(str(header)) == what)
-    if not long[column].fillna(0.0).any():
-        return pd.DataFrame()
-    wide = long.pivot(index="what-if", columns="zone", values=column)
-    wide = wide.loc[long["what-if"].drop_duplicates(), long["zone"].drop_duplicates()]
-    wide.columns.name = None
-    table = wide.reset_index()
-    table.attrs["quantities"] = {str(name): long.attrs["quantities"][column] for name in table.columns[1:]}
-    return table
-
-
 def yearly(table: pd.DataFrame, dates: Sequence[str]) -> pd.DataFrame:
     """The rows of a table over time that are nearest to each whole year since the first, and the last row."""
     days = np.array(dates, dtype="datetime64[D]").astype(np.int64)
@@ -294,13 +192,14 @@ def yearly(table: pd.DataFrame, dates: Sequence[str]) -> pd.DataFrame:
     return chosen
 
 
-def _name(header: str) -> str:
+def name_of(header: str) -> str:
+    """Header without its unit."""
     return header.split(" (")[0]
 
 
 def with_only(table: pd.DataFrame, *names: str) -> pd.DataFrame:
     """The columns of these names (units left aside) in this order, as far as the table has them."""
-    by_name = {_name(str(header)): header for header in table.columns}
+    by_name = {name_of(str(header)): header for header in table.columns}
     chosen = table[[by_name[name] for name in names if name in by_name]]
     chosen.attrs.update(table.attrs)
     return chosen
@@ -308,7 +207,7 @@ def with_only(table: pd.DataFrame, *names: str) -> pd.DataFrame:
 
 def without(table: pd.DataFrame, *names: str) -> pd.DataFrame:
     """A table less the columns of these names, units left aside."""
-    chosen = table[[header for header in table.columns if _name(str(header)) not in names]]
+    chosen = table[[header for header in table.columns if name_of(str(header)) not in names]]
     chosen.attrs.update(table.attrs)
     return chosen
 
@@ -319,16 +218,6 @@ def of_use(table: pd.DataFrame) -> pd.DataFrame:
     chosen = table.drop(columns=[name for name in numeric if not table[name].fillna(0.0).any()])
     chosen.attrs.update(table.attrs)
     return chosen
-
-
-def broken_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
-    """Every limit that was broken, in the base and in every what-if, a row each."""
-    found = [
-        limits_table([limit for limit in run.limits if limit.broken], run.dates[0], style).assign(run=run.name)
-        for run in (comparison.base, *comparison.others)
-    ]
-    table = pd.concat(found, ignore_index=True)
-    return table[["run", *(name for name in table.columns if name != "run")]].rename(columns={"run": "what-if"})
 
 
 def style_for(system: UnitSystem, currency: str = "money") -> Style:
@@ -365,10 +254,6 @@ def _long(forecast: Forecast, what: str, names: list[str], columns: dict[str, Fl
         ),
         style,
     )
-
-
-def _broken_names(row: Outcome) -> str:
-    return "; ".join(dict.fromkeys(limit.name for limit in row.broken)) or "none"
 
 
 def _broken_on(limit: LimitCheck, start: np.datetime64 | None) -> str:

@@ -15,23 +15,25 @@ from rich.text import Text
 from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.results import COLUMNS, Comparison, FlowProfile, Forecast, LimitCheck, WellDescription
+from planner.report.comparison_tables import (
+    broken_table,
+    by_zone_table,
+    comparison_table,
+    money_for_reading,
+    recovery_table,
+)
 from planner.report.frames import Style, as_text, decimals_for, shown, words
 from planner.report.sentences import run_sentence
 from planner.report.tables import (
     blanks_table,
-    broken_table,
-    by_zone_table,
-    comparison_table,
     flow_layer_table,
     flow_zone_table,
     happenings_table,
     instant,
     layers_table,
     limits_table,
-    money_for_reading,
     of_use,
     profile_table,
-    recovery_table,
     well_table,
     with_only,
     without,

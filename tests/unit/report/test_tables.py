@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from planner.decide.compare import Ran, comparison_of
-from planner.report import tables
+from planner.report import comparison_tables, tables
 from planner.report.tables import keys_for, style_for
 from tests.unit.synthetic import made_case, made_description, made_flow, made_forecast, shut_lower
 
@@ -81,30 +81,30 @@ def test_profile_runs_from_top_to_bottom():
 
 
 def test_comparison_shows_differences_and_broken_limits(comparison):
-    table = tables.comparison_table(comparison, METRIC).set_index("what-if")
+    table = comparison_tables.comparison_table(comparison, METRIC).set_index("what-if")
     assert table.loc["shut lower", "oil against base (1000 m3)"] == pytest.approx(-3.65)
     assert table.loc["base", "oil against base (1000 m3)"] == 0.0
     assert table.loc["base", "limits broken"] == "sand drawdown"
 
 
 def test_money_is_in_the_currency_of_the_case(comparison):
-    table = tables.money_table(comparison, METRIC).set_index("what-if")
+    table = comparison_tables.money_table(comparison, METRIC).set_index("what-if")
     assert table.loc["shut lower", "job cost (EUR)"] == 500_000.0
-    shown = tables.money_for_reading(comparison, METRIC).set_index("what-if")
+    shown = comparison_tables.money_for_reading(comparison, METRIC).set_index("what-if")
     assert shown.loc["shut lower", "job cost (million EUR)"] == 0.5
     assert "royalty (million EUR)" not in shown.columns and "NPV against base (million EUR)" in shown.columns
 
 
 def test_recovery_spread_out_has_a_column_each_zone(comparison):
-    table = tables.by_zone_table(comparison, "recovery factor", METRIC)
+    table = comparison_tables.by_zone_table(comparison, "recovery factor", METRIC)
     assert table.columns.tolist() == ["what-if", "upper", "lower"]
     assert table["lower"].tolist() == pytest.approx([0.073, 0.0365])
-    water = tables.by_zone_table(comparison, "water", METRIC)
+    water = comparison_tables.by_zone_table(comparison, "water", METRIC)
     assert water["lower"].tolist() == pytest.approx([7.3, 3.65])
 
 
 def test_broken_limits_of_all_runs_stand_in_one_table(comparison):
-    table = tables.broken_table(comparison, METRIC)
+    table = comparison_tables.broken_table(comparison, METRIC)
     assert table["what-if"].tolist() == ["base", "shut lower"]
     assert table["where"].tolist() == ["upper", "upper"]
 
@@ -117,6 +117,6 @@ def test_columns_of_nothing_are_left_out():
 
 
 def test_recovery_has_a_row_each_what_if_and_zone(comparison):
-    table = tables.recovery_table(comparison, METRIC)
+    table = comparison_tables.recovery_table(comparison, METRIC)
     assert len(table) == 4
     assert table["recovery factor (fraction)"].tolist() == pytest.approx([0.1095, 0.073, 0.1095, 0.0365])
