@@ -8,11 +8,11 @@ from typing import Any
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from dashboard.measure import NOTHING, System, amount, as_text, month_year
-from planner.model.change import AnyEvent, Event, Trigger, WhatIf
+from planner.model.change import AnyEvent, Trigger, WhatIf
 from planner.model.quantity import QUANTITIES, parse, quantity_of
 
 Json = dict[str, Any]
-_READER: TypeAdapter[Event] = TypeAdapter(AnyEvent)
+_READER: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
 
 
 class BadInput(ValueError):
@@ -40,7 +40,7 @@ def to_json(record: BaseModel, system: System) -> Json:
     return found
 
 
-def read(raw: Json) -> Event:
+def read(raw: Json) -> AnyEvent:
     """JSON to an event. Raises BadInput with the field and a sentence."""
     try:
         return _READER.validate_python(raw)
@@ -56,7 +56,7 @@ def what_if(name: str, raws: list[Json]) -> WhatIf:
     return WhatIf(name=name, events=tuple(read(raw) for raw in raws))
 
 
-def when(event: Event, system: System) -> str:
+def when(event: AnyEvent, system: System) -> str:
     """When an event takes place: 'on 1 Jun 2031', 'when the water cut of Birch passes 80 %'."""
     if event.do == "early water":
         return f"by {event.by:%-d %b %Y}"
@@ -79,7 +79,7 @@ def _condition(trigger: Trigger, system: System) -> str:
     return "its condition is met"
 
 
-def deed(event: Event, system: System) -> str:
+def deed(event: AnyEvent, system: System) -> str:
     """What an event does, in a few words and without its date."""
     match event.do:
         case "shut zone":
@@ -109,7 +109,7 @@ def deed(event: Event, system: System) -> str:
     return str(event.do)
 
 
-def _control(event: Event, system: System) -> str:
+def _control(event: AnyEvent, system: System) -> str:
     if event.shut is not None:
         return "Shut the well in" if event.shut else "Open the well"
     parts = []

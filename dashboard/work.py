@@ -145,7 +145,7 @@ def _switch_event(work: Json, step: Json, system: System) -> bool:
 def _date_event(work: Json, step: Json, system: System) -> bool:
     """Move an event to another date (or the date by which water comes)."""
     a_card, listed = _each_event(work, step)
-    if a_card is None or not step.get("date"):
+    if a_card is None or listed is None or not step.get("date"):
         return False
     key = "by" if listed["event"]["do"] == "early water" else "on"
     if listed["event"].get(key) == step["date"] or "when" in listed["event"]:

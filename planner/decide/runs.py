@@ -71,7 +71,8 @@ def _part(progress: Progress | None, index: int, count: int, name: str) -> Progr
         return None
 
     def told(share: float, text: str) -> None:
-        progress((index + share) / count, f"{name}: {text}" if text else name)
+        named = text.startswith(name)
+        progress((index + share) / count, text if named else f"{name}: {text}" if text else name)
 
     return told
 

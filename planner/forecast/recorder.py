@@ -65,8 +65,9 @@ class Recorder:
         self.modes: list[str] = []
         self.tables: dict[str, dict[str, list[Floats]]] = {"well": {}, "zone": {}, "layer": {}, "piece": {}}
         self.states: list[dict[str, str]] = []
-        volume = net.nodes.volume
-        self.body_volume = [volume[list(b.cells)] for b in net.bodies]
+        self.rock = np.array([i for body in net.bodies for i in body.cells])
+        self.zone_mean = _mean(zones, [b.zone for b in net.bodies], net)
+        self.layer_mean = _mean(layers, [b.layer for b in net.bodies], net)
         self.piece_area = np.array([0.25 * np.pi * p.inner_diameter**2 for p in net.graph.pieces])
         self.screen_area = np.array([
             np.pi * p.outer_diameter * p.length if p.kind == "screen" else np.nan for p in net.graph.pieces])
@@ -88,22 +89,19 @@ class Recorder:
         self._well()
         flux = self.sign * march.work.flux[self.rows]
         passed = self.sign * march.passed[self.rows]
-        pressure, saturation = self._body_means()
-        for name, matrix, in_place, of_body in (
-            ("zone", self.to_zone, self.zone_in_place, [b.zone for b in march.network.bodies]),
-            ("layer", self.to_layer, self.layer_in_place, [b.layer for b in march.network.bodies]),
+        oil = march.network.case.fluid.oil is not None
+        for name, matrix, in_place, mean in (
+            ("zone", self.to_zone, self.zone_in_place, self.zone_mean),
+            ("layer", self.to_layer, self.layer_in_place, self.layer_mean),
         ):
             rate, volume = matrix @ flux, matrix @ passed
-            weights = _indicator(len(matrix), list(of_body)) * np.array([v.sum() for v in self.body_volume])
-            weights /= np.maximum(weights.sum(axis=1, keepdims=True), 1e-30)
-            target = in_place[:, 1] if march.network.case.fluid.oil is not None else in_place[:, 2]
-            got = volume[:, 1] if march.network.case.fluid.oil is not None else volume[:, 2]
+            target, got = (in_place[:, 1], volume[:, 1]) if oil else (in_place[:, 2], volume[:, 2])
             self._put(
                 name, oil_rate=rate[:, 1], water_rate=rate[:, 0], gas_rate=rate[:, 2],
                 liquid_rate=rate[:, 0] + rate[:, 1], water_cut=water_cut(rate[:, 0], rate[:, 1]),
                 oil_volume=volume[:, 1], water_volume=volume[:, 0], gas_volume=volume[:, 2],
                 recovery_factor=got / np.maximum(target, 1e-9) * (target > 1e-6),
-                pressure=weights @ pressure, water_saturation=weights @ saturation,
+                pressure=mean @ march.x[self.rock, 0], water_saturation=mean @ march.work.saturation[self.rock, 0],
             )  # fmt: skip
         zones = self.tables["zone"]
         self._put("zone", drawdown=self.sign * (zones["pressure"][-1] - march.x[march.network.zones.bore, 0]))
@@ -121,15 +119,6 @@ class Recorder:
             water_cut=water_cut(rate[0:1], rate[1:2])[0], gas_oil_ratio=rate[2] / oil if oil > 1e-9 else 0.0,
             bottom_hole_pressure=bottom, oil_volume=volume[1], water_volume=volume[0], gas_volume=volume[2],
         )  # fmt: skip
-
-    def _body_means(self) -> tuple[Floats, Floats]:
-        march = self.march
-        pressure, water = [], []
-        for body, volume in zip(march.network.bodies, self.body_volume, strict=True):
-            cells = list(body.cells)
-            pressure.append(np.average(march.x[cells, 0], weights=volume))
-            water.append(np.average(march.work.saturation[cells, 0], weights=volume))
-        return np.array(pressure), np.array(water)
 
     def _pieces(self, flux: Floats) -> None:
         """Inflow into every piece of bore; behind a screen with an annulus it is what passes the screen."""
@@ -168,6 +157,14 @@ def _indicator(count: int, of: list[int]) -> Floats:
     out = np.zeros((count, len(of)))
     out[of, np.arange(len(of))] = 1.0
     return out
+
+
+def _mean(count: int, of: list[int], net: Network) -> Floats:
+    """Matrix [count, rock cells] of volume-weighted means over the bodies that belong together."""
+    cells = [of[k] for k, body in enumerate(net.bodies) for _ in body.cells]
+    volume = np.concatenate([net.nodes.volume[list(body.cells)] for body in net.bodies])
+    weights = _indicator(count, cells) * volume
+    return weights / np.maximum(weights.sum(axis=1, keepdims=True), 1e-30)
 
 
 def _screen_rows(net: Network) -> list[tuple[int, int, float]]:

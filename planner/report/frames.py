@@ -14,7 +14,7 @@ from planner.base.units import QUANTITIES, UnitSystem, from_si, key
 Headers = Literal["words", "keys"]
 
 NEGLIGIBLE = dict.fromkeys(("liquid rate", "gas rate", "liquid volume", "gas volume"), 1e-3)  # in the shown unit
-FIXED_DECIMALS = {"fraction": 3, "length": 1}
+FIXED_DECIMALS = {"fraction": 3, "length": 1, "number": 2}
 
 
 @dataclass(frozen=True)

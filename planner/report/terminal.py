@@ -44,7 +44,7 @@ from planner.report.tables import (
 FEW_PIECES = 30
 GAP = 2  # characters between columns
 NARROW = 8  # characters at which a header is broken
-WIDE_TEXT = 26  # characters at which text in a cell is broken
+WIDE_TEXT = 24  # characters at which text in a cell is broken
 OVERVIEW = ("oil rate", "water rate", "gas rate", "water cut", "bottom hole pressure", "oil volume", "water volume")
 INSTANT = ("oil rate", "water rate", "gas rate", "water cut", "pressure", "drawdown")
 MONEY = ("NPV", "NPV against base", "job cost", "rate of return against base", "payback years against base")
@@ -176,7 +176,7 @@ def _blocks(columns: list[_Shown], width: int) -> list[list[_Shown]]:
     """The columns in groups that fit the width, the first column at the head of each group."""
     blocks: list[list[_Shown]] = [[columns[0]]]
     for column in columns[1:]:
-        if sum(one.least + GAP for one in (*blocks[-1], column)) > width and len(blocks[-1]) > 1:
+        if sum(one.least + GAP for one in (*blocks[-1], column)) - GAP > width and len(blocks[-1]) > 1:
             blocks.append([columns[0]])
         blocks[-1].append(column)
     return blocks
