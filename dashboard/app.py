@@ -71,7 +71,7 @@ def _opened(
     _harden(app, hosts)
     path = Path(case_path) if case_path else first_case(Path("cases"))
     if path is None:
-        app.layout = _no_case()
+        app.layout = lambda: _no_case()
         return app, None
     desk = CaseDesk.open(path, runner)
     app.title = f"{desk.case.well.name} \u2013 blankwise"

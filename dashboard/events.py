@@ -8,7 +8,7 @@ from typing import Any
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from dashboard.measure import NOTHING, System, amount, as_text, month_year
-from planner.model.change import AnyEvent, Trigger, WhatIf
+from planner.model.change import AnyEvent, ChangeControl, Trigger, WhatIf
 from planner.model.quantity import QUANTITIES, parse, quantity_of
 
 Json = dict[str, Any]
@@ -109,7 +109,7 @@ def deed(event: AnyEvent, system: System) -> str:
     return str(event.do)
 
 
-def _control(event: AnyEvent, system: System) -> str:
+def _control(event: ChangeControl, system: System) -> str:
     if event.shut is not None:
         return "Shut the well in" if event.shut else "Open the well"
     parts = []

@@ -197,7 +197,7 @@ def report(comparison: Comparison, path: str | Path, units: UnitSystem | None = 
 def kernels_ready() -> bool:
     """Whether the compiled kernels are in the cache; the first run after an installation compiles them."""
     try:
-        from planner.solve.compiled import ready
+        from planner.base.compiled import ready
     except ImportError:
         return True
     return bool(ready())

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 Arguments = argparse.Namespace
 SCREENS = "blankwise.screens"
+TRACE = "BLANKWISE_TRACE"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -53,6 +54,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _stop(2, f"{error.filename}: {error.strerror}. Check the path and the permissions.")
     except (Cancelled, KeyboardInterrupt):
         return _stop(130, "Cancelled; nothing was written.")
+    except Exception as error:  # a fault of the program: said in a sentence, its trace on request
+        if os.environ.get(TRACE):
+            raise
+        fault = f"{type(error).__name__}: {error}"
+        return _stop(1, f"A fault of the program, not of the input: {fault}. {TRACE}=1 shows where it happened.")
 
 
 def parser() -> argparse.ArgumentParser:

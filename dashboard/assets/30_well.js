@@ -39,7 +39,7 @@
       const y = s.y(layer.top);
       const h = Math.max(2, s.y(layer.base) - y);
       const strength = 0.3 + 0.7 * layer.tint;
-      for (const [x, w] of [[lane.rock, lane.right - lane.rock], [lane.strip, lane.middle - lane.strip]]) {
+      for (const [x, w] of [[lane.middle, lane.right - lane.middle], [lane.strip, lane.middle - lane.strip]]) {
         add(g, "rect", { x, y, width: w, height: h, class: "sand", "fill-opacity": strength });
         add(g, "rect", { x, y, width: w, height: h, fill: "url(#bw-sand)", "fill-opacity": 0.35 + 0.5 * layer.tint });
       }

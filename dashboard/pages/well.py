@@ -44,7 +44,7 @@ def layout(desk: CaseDesk) -> Any:
                     header.header(case),
                     html.Main(
                         [
-                            header.well_sheet(max(1, steps)),
+                            header.well_sheet(max(1, steps), case.well.kind),
                             html.Div([_cards(), _bench(), _answers(desk)], className="right"),
                         ],
                         className="main",

@@ -216,7 +216,7 @@ def _save(app: dash.Dash, desk: CaseDesk) -> None:
     )
     def save(clicks: int, held: Json | None, look: Json | None) -> Any:
         mine = work_in(held, desk)
-        if not clicks or mine is None:
+        if not clicks or held is None or mine is None:
             return no_update
         results = well_view.compared(mine, well_view.standings(desk, held["session"], mine, patience=5.0))
         rows = csv_rows(results, units_in(look, desk))

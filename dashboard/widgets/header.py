@@ -62,8 +62,11 @@ def footer() -> Any:
     )
 
 
-def well_sheet(months: int) -> Any:
-    """The picture of the well with the slider of its date and the key to its signs."""
+def well_sheet(steps: int, kind: str) -> Any:
+    """The picture of the well with the slider of its date (report dates after the first) and the key to its signs."""
+    phases = [("oil", "oil"), ("water", "water"), ("gas", "gas, own scale")]
+    if kind.startswith("gas"):
+        phases = [("gas", "gas"), ("water", "water, own scale")]
     return html.Section(
         [
             html.Div(id=ids.WELL, className="well"),
@@ -72,7 +75,7 @@ def well_sheet(months: int) -> Any:
                     dmc.Button("Play", id=ids.PLAY, n_clicks=0, size="compact-sm", variant="light", w=62),
                     html.Div(
                         dmc.Slider(
-                            id=ids.DATE, min=0, max=months, step=1, value=months // 4, size="sm", label=None,
+                            id=ids.DATE, min=0, max=steps, step=1, value=steps // 4, size="sm", label=None,
                             updatemode="drag", persistence=True, thumbLabel="Date of the picture",
                         ),
                         className="date-slider",
@@ -83,9 +86,7 @@ def well_sheet(months: int) -> Any:
             ),
             html.Div(
                 [
-                    html.Span([html.I(className="key-swatch oil"), "oil"]),
-                    html.Span([html.I(className="key-swatch water"), "water"]),
-                    html.Span([html.I(className="key-swatch gas"), "gas, own scale"]),
+                    *[html.Span([html.I(className=f"key-swatch {phase}"), text]) for phase, text in phases],
                     html.Span([html.I(className="key-swatch ghost"), "base"]),
                     html.Span([html.I(className="key-swatch seal"), "seal"]),
                     html.Span([html.I(className="key-swatch screen"), "screen"]),

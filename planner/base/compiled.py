@@ -41,7 +41,7 @@ def ready() -> bool:
     return any(cache_folder().rglob("step-*.nbi"))
 
 
-numba.config.CACHE_DIR = str(cache_folder())
+setattr(numba.config, "CACHE_DIR", str(cache_folder()))  # noqa: B010 - not in numba's type stubs
 
 
 def kernel(function: F) -> F:

@@ -17,6 +17,7 @@ from scipy.optimize import brentq
 from planner.base.constants import DAY
 from planner.base.errors import Refusal
 from planner.forecast.calendar import seconds
+from planner.forecast.life import Life
 from planner.model.case import Case
 from planner.model.change import EarlyWater, WhatIf
 from planner.network.compile import Streak
@@ -82,8 +83,6 @@ def find_streak(case: Case, what_if: WhatIf | None, progress: Callable[[float, s
 def arrival(case: Case, what_if: WhatIf, streak: Streak, event: EarlyWater,
             cancelled: Callable[[], bool] | None) -> float:
     """Day on which the zone's water cut reaches the event's value; far beyond the date when it does not."""
-    from planner.forecast.run import Life
-
     life = Life(case, what_if, streak)
     life.arrivals.threshold = event.water_cut
     zone = [z.name for z in life.graph.zones].index(event.zone)

@@ -12,7 +12,7 @@ from planner.model import change
 from planner.model.case import Control as CaseControl
 from planner.network.arrays import Control
 from planner.network.compile import LEAST_STIMULATED, Body, Network
-from planner.network.interventions import Action, plan
+from planner.network.interventions import Action, Job, plan
 from planner.network.links import leak_of
 from planner.network.names import element_names
 
@@ -35,8 +35,9 @@ def outlet_control(network: Network, given: CaseControl) -> Control:
     if floor is None:
         floor = 1e12 if injector else ABANDONED
     water = given.water_rate if given.water_rate is not None else (given.liquid_rate if injector else None)
+    fall = piece.top_tvd - piece.tvd if case.numerics.gravity else 0.0
     return Control(
-        top=network.bore[0], injector=injector, fall=piece.top_tvd - piece.tvd, shut=given.shut, floor=floor,
+        top=network.bore[0], injector=injector, fall=fall, shut=given.shut, floor=floor,
         drawdown=number(given.drawdown), oil=number(given.oil_rate), liquid=number(given.liquid_rate),
         water=number(water), gas=number(given.gas_rate),
     )
@@ -71,7 +72,7 @@ class Jobs:
 
     def apply(self, event: change.Event) -> str:
         """Do it; returns what was done, for people. Raises Refusal where the string cannot."""
-        if isinstance(event, change.ShutZone | change.OpenZone | change.SetPlug | change.SetStraddle | change.ChokeZone):
+        if isinstance(event, Job):
             text = self._in_string(event)
         elif isinstance(event, change.Stimulate):
             text = self._skin(event)

@@ -1,4 +1,4 @@
-"""Compiled helpers of the march: what is smooth enough for the two-step formula, losses that lag a step, front arrival."""
+"""Compiled helpers of the march: what is smooth enough for two steps, losses that lag a step, arrival of fronts."""
 
 from __future__ import annotations
 

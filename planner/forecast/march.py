@@ -143,7 +143,7 @@ class March:
         self._flows = outlet_memory + outlet_weight * dt * self.work.outlet
         return True, node, component
 
-    def _undo(self, keep: tuple[Floats, ...]) -> None:
+    def _undo(self, keep: tuple[Floats, Floats, Floats, NDArray[np.int64]]) -> None:
         self.x[:], self.rates[:], self.outlet[:], self.modes[:] = keep
         net = self.network
         evaluate(self.x, net.nodes, net.fluids, net.rocks, net.fronts, self.work)

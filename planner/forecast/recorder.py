@@ -18,16 +18,15 @@ from planner.network.compile import Network
 
 Floats = NDArray[np.float64]
 
-MODE_NAMES = (
-    "shut", "bottom-hole pressure", "oil rate", "liquid rate", "water rate", "gas rate", "drawdown", "water limit",
-)  # fmt: skip
+MODE_NAMES = ("shut", "bottom-hole pressure", "oil rate", "liquid rate", "water rate", "gas rate", "drawdown")
 
 
 def water_cut(water: Floats, oil: Floats) -> Floats:
     """Share of water in the liquid, surface volumes; 0 where nothing flows."""
     liquid = water + oil
     with np.errstate(invalid="ignore", divide="ignore"):
-        return np.where(np.abs(liquid) > 1e-12, np.clip(water / liquid, 0.0, 1.0), 0.0)
+        cut: Floats = np.where(np.abs(liquid) > 1e-12, np.clip(water / liquid, 0.0, 1.0), 0.0)
+    return cut
 
 
 def at_pressure(fluids: Fluids, pressure: Floats, which: int) -> Floats:
@@ -164,7 +163,8 @@ def _mean(count: int, of: list[int], net: Network) -> Floats:
     cells = [of[k] for k, body in enumerate(net.bodies) for _ in body.cells]
     volume = np.concatenate([net.nodes.volume[list(body.cells)] for body in net.bodies])
     weights = _indicator(count, cells) * volume
-    return weights / np.maximum(weights.sum(axis=1, keepdims=True), 1e-30)
+    mean: Floats = weights / np.maximum(weights.sum(axis=1, keepdims=True), 1e-30)
+    return mean
 
 
 def _screen_rows(net: Network) -> list[tuple[int, int, float]]:

@@ -23,7 +23,8 @@ class Inflows:
         self.remaining: dict[str, float] = {}
         net = march.network
         self._outflow_rows = {
-            k: [row for row, body in net.body_of_row.items() if body == inlet.body] for k, inlet in enumerate(net.inlets)
+            k: [row for row, body in net.body_of_row.items() if body == inlet.body]
+            for k, inlet in enumerate(net.inlets)
         }
 
     def update(self, dt: float) -> None:

@@ -172,8 +172,8 @@ class Forecast:
     """Life of the well under one what-if.
 
     days [T] since the start, dates [T] datetime64[D]; `well` columns are [T], `zone` [T, zones], `layer` [T, layers],
-    `piece` [T, pieces] (inflow at surface conditions into each piece of bore; negative: out of the bore). Rates are of the
-    instant at that date, positive when produced (a producer) or injected (an injector); volumes are cumulative.
+    `piece` [T, pieces] (inflow at surface conditions into each piece of bore; negative: out of the bore). Rates are of
+    the instant at that date, positive when produced (a producer) or injected (an injector); volumes are cumulative.
     control [T]: name of the control that held.
     """
 

@@ -23,7 +23,7 @@ ROCK, PIPE = 0, 1
 # kinds of link
 DARCY, SANDFACE, CONDUIT = 0, 1, 2
 # control modes of the well
-SHUT, PRESSURE, OIL_RATE, LIQUID_RATE, WATER_RATE, GAS_RATE, DRAWDOWN, WATER_LIMIT = range(8)
+SHUT, PRESSURE, OIL_RATE, LIQUID_RATE, WATER_RATE, GAS_RATE, DRAWDOWN = range(7)
 
 
 class Fluids(NamedTuple):
@@ -57,8 +57,9 @@ class Rocks(NamedTuple):
 class Fronts(NamedTuple):
     """Water fronts carried inside cells: saturation at the outlet face as a function of the cell's mean saturation.
 
-    of_node [nodes]: row here or -1; node [rows]; last [rows]: the cell from which fronts leave for the well. Below `low` the face still sees `ahead`; between `low` and `high` the front
-    passes; above, the face follows `table` [rows, points], uniform from `high` to `top`.
+    of_node [nodes]: row here or -1; node [rows]; last [rows]: the cell from which fronts leave for the well. Below
+    `low` the face still sees `ahead`; between `low` and `high` the front passes; above, the face follows `table`
+    [rows, points], uniform from `high` to `top`.
     """
 
     of_node: Ints

@@ -80,7 +80,7 @@ def _darcy(link: int, x: Floats, links: Links, t: float, work: Work, ga: Floats,
         if not (links.phases[link] >> phase) & 1:
             continue
         drop = p_a - p_b + 0.5 * fall * (work.density[a, phase] + work.density[b, phase])
-        up, other, slope_up, slope_other = (a, b, ga, gb) if drop >= 0.0 else (b, a, gb, ga)
+        up, slope_up = (a, ga) if drop >= 0.0 else (b, gb)
         face = 1 if (links.sweep[link] == 1 and drop >= 0.0) or (links.sweep[link] == -1 and drop < 0.0) else 0
         mobility = work.mobility[up, face, phase]
         if mobility == 0.0:

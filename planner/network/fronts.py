@@ -120,8 +120,8 @@ class FrontBook:
     def build(self, nodes: int) -> Fronts:
         """Arrays for that many nodes."""
         of_node = np.full(nodes, -1, dtype=np.int64)
-        for row, (node, *_) in enumerate(self._rows):
-            of_node[node] = row
+        for row, held in enumerate(self._rows):
+            of_node[held[0]] = row
         columns = [np.array([row[k] for row in self._rows]) for k in range(1, 5)]
         table = np.array([row[5] for row in self._rows]) if self._rows else np.zeros((0, TABLE_POINTS))
         node = np.array([row[0] for row in self._rows], dtype=np.int64)

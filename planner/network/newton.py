@@ -164,12 +164,12 @@ def _across_front(fronts: Fronts, row: int, sw: float, change: float) -> float:
     width = fronts.high[row] - fronts.low[row]
     new = sw + change
     if new > fronts.top[row] and sw < fronts.top[row]:
-        return (fronts.top[row] - sw) / change
+        return float((fronts.top[row] - sw) / change)
     for corner in (fronts.low[row], fronts.high[row]):
         if sw < corner - 0.05 * width and new > corner + 0.3 * width:
-            return (corner + 0.25 * width - sw) / change
+            return float((corner + 0.25 * width - sw) / change)
         if sw > corner + 0.05 * width and new < corner - 0.3 * width:
-            return (corner - 0.25 * width - sw) / change
+            return float((corner - 0.25 * width - sw) / change)
     return 1.0
 
 

@@ -244,7 +244,8 @@ def evaluate(x: Floats, nodes: Nodes, fluids: Fluids, rocks: Rocks, fronts: Fron
             for k in range(3):
                 value = 0.0
                 for phase in range(3):
-                    value += work.saturation_slope[i, phase, k] * work.density[i, phase] + work.saturation[i, phase] * work.density_slope[i, phase, k]
+                    value += work.saturation_slope[i, phase, k] * work.density[i, phase]
+                    value += work.saturation[i, phase] * work.density_slope[i, phase, k]
                 work.mixture_slope[i, 0, k] = value
                 value = 0.0
                 if sw > 0.0:

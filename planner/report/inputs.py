@@ -37,10 +37,10 @@ Group = tuple[str, str, pd.DataFrame]
 
 def input_tables(case: Case, style: Style) -> list[Group]:
     """Heading, note and table of all inputs: lists of records have a row each, single records a row a field."""
-    tables = [_single("Well", case.well, style), ("Hole", "", _list_table(case.well.hole, style))]
+    tables = [_single("Well", case.well, style), _list("Hole", case.well.hole, style)]
     if case.well.survey:
-        tables.append(("Deviation survey", "", _list_table(case.well.survey, style)))
-    tables += [(heading, "", _list_table(getattr(case, name), style)) for heading, name in LISTS]
+        tables.append(_list("Deviation survey", case.well.survey, style))
+    tables += [_list(heading, getattr(case, name), style) for heading, name in LISTS]
     tables.append(("Rock types", "", _turned({rock.name: _entries(rock, style) for rock in case.rocks})))
     if case.supports:
         entries = {name: _entries(support, style) for name, support in case.supports.items()}
@@ -95,14 +95,15 @@ def _entries(record: BaseModel, style: Style) -> dict[str, str]:
     return found
 
 
-def _list_table(records: Sequence[BaseModel], style: Style) -> pd.DataFrame:
-    return _trimmed([_entries(record, style) for record in records])
-
-
-def _trimmed(rows: list[dict[str, str]]) -> pd.DataFrame:
-    """Rows as a table, without the columns that no row gives."""
-    table = pd.DataFrame(rows).fillna(NOT_GIVEN)
-    return table[[name for name in table.columns if not (table[name] == NOT_GIVEN).all()]]
+def _list(heading: str, records: Sequence[BaseModel], style: Style) -> Group:
+    """A row each record; what is the same in all of them stands in the note, what none gives is left out."""
+    table = pd.DataFrame([_entries(record, style) for record in records])
+    table = table[[name for name in table.columns if not (table[name] == NOT_GIVEN).all()]]
+    if len(table) < 2:
+        return heading, "", table
+    same = [name for name in table.columns[1:] if table[name].nunique() == 1]
+    note = f"In all rows: {'; '.join(f'{name} {table[name].iloc[0]}' for name in same)}." if same else ""
+    return heading, note, table.drop(columns=same)
 
 
 def _turned(records: dict[str, dict[str, str]]) -> pd.DataFrame:

@@ -95,7 +95,7 @@ def show_flow(console: Console, flow: FlowProfile, style: Style) -> None:
     show_table(console, of_use(with_only(flow_layer_table(flow, style), "layer", *INSTANT)), "Layers")
     pieces = profile_table(flow, style)
     if len(pieces) <= FEW_PIECES:
-        show_table(console, without(pieces, "kind", "zone"), "Along the string")
+        show_table(console, of_use(without(pieces, "kind", "zone")), "Along the string")
     else:
         _say(console, f"Along the string: {len(pieces)} pieces of bore, in --json, --csv and --parquet.")
     show_limits(console, flow.limits, None, style)
@@ -213,7 +213,7 @@ def show_caution(console: Console) -> None:
 def _totals(flow: FlowProfile, style: Style) -> list[tuple[str, str]]:
     rows = []
     for name, value in instant(flow.well).items():
-        if name in COLUMNS:
+        if name in COLUMNS and (value or name.startswith("water")):  # no row for oil in a gas well
             number = float(style.value(value, COLUMNS[name]))
             text = shown(number, decimals_for([number], COLUMNS[name]))
             rows.append((style.header(words(name), COLUMNS[name]), text))

@@ -107,8 +107,12 @@ def analyse(n: int, links: NDArray[np.int64], last: tuple[int, ...] = ()) -> Pat
         flip = position[int(a)] > position[int(b)]
         link_flip[row] = flip
         link_edge[row] = edge_of[(int(b), int(a)) if flip else (int(a), int(b))]
-    as_ints = [np.asarray(v, dtype=np.int64) for v in (order, first, node_of, pair_first, ones, twos, targets, kinds)]
-    return Pattern(*as_ints, link_edge, link_flip)
+    return Pattern(_ints(order), _ints(first), _ints(node_of), _ints(pair_first), _ints(ones), _ints(twos),
+                   _ints(targets), _ints(kinds), link_edge, link_flip)
+
+
+def _ints(values: list[int]) -> Ints:
+    return np.asarray(values, dtype=np.int64)
 
 
 @kernel

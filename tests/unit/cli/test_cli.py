@@ -118,6 +118,7 @@ PROBLEMS = [
         (Cancelled("cancelled"), 130, ["Cancelled"]),
         (KeyboardInterrupt(), 130, ["Cancelled"]),
         (PermissionError(13, "Permission denied", "table.csv"), 2, ["table.csv: Permission denied. Check"]),
+        (TypeError("scale() takes 2 arguments"), 1, ["A fault of the program", "scale() takes 2", "BLANKWISE_TRACE"]),
         (OSError("port 8050 is already in use; choose another one with --port"), 2, ["port 8050 is already in use"]),
     ],
 )
@@ -130,6 +131,16 @@ def test_errors_exit_with_their_status_and_a_plain_sentence(monkeypatch, capsys,
     shown = capsys.readouterr()
     assert shown.out == ""
     assert [word for word in words if word not in shown.err] == [] and "Traceback" not in shown.err
+
+
+def test_the_trace_of_a_fault_is_there_on_request(monkeypatch):
+    def fail(*_: object, **__: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(api, "forecast", fail)
+    monkeypatch.setenv("BLANKWISE_TRACE", "1")
+    with pytest.raises(ZeroDivisionError):
+        main(["forecast", "case"])
 
 
 def test_every_problem_of_a_case_has_a_line_of_its_own(monkeypatch, capsys):

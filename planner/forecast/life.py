@@ -1,0 +1,292 @@
+"""One life of a well: the march with its controls, events, triggers, and what is watched on the way."""
+
+from __future__ import annotations
+
+import time as clock
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.base.constants import DAY
+from planner.base.errors import Cancelled
+from planner.forecast.calendar import date_of, report_dates, seconds
+from planner.forecast.jobs import Jobs, outlet_control
+from planner.forecast.limits import LimitWatch
+from planner.forecast.march import March
+from planner.forecast.recorder import MODE_NAMES, Recorder
+from planner.forecast.supports import Inflows
+from planner.model import change
+from planner.model.case import Case
+from planner.model.case import Control as CaseControl
+from planner.model.results import Forecast, Happening, RunFacts
+from planner.network.compile import Streak, compile_network
+from planner.network.describe import describe_network
+from planner.network.well_graph import build
+
+Floats = NDArray[np.float64]
+Progress = Callable[[float, str], None]
+
+ARRIVAL = 0.01  # rise of a zone's water cut that counts as the arrival of water
+BASE = "base"
+MOST_SETTLING_STEPS = 400
+
+
+@dataclass
+class Pending:
+    """An event that waits for its day (s) or for its trigger."""
+
+    event: change.Event
+    day: float | None = None
+
+
+@dataclass
+class Arrivals:
+    """Watches the water cut of every zone between steps; the day is interpolated inside the step."""
+
+    recorder: Recorder
+    threshold: float = ARRIVAL
+
+    def __post_init__(self) -> None:
+        zones = len(self.recorder.to_zone)
+        self.first: Floats | None = None
+        self.before = np.zeros(zones)
+        self.day = np.full(zones, np.nan)
+
+    def look(self, start: float, end: float) -> list[tuple[int, float]]:
+        """Zones whose water arrived in the step from start to end (s), with the time."""
+        recorder = self.recorder
+        flux = recorder.sign * recorder.march.work.flux[recorder.rows]
+        by_zone = recorder.to_zone @ flux
+        liquid = by_zone[:, 0] + by_zone[:, 1]
+        size = max(float(np.abs(liquid).max()), 1e-12)
+        flowing = liquid > 1e-6 * size
+        gas_flowing = (recorder.march.network.case.fluid.oil is None) & (by_zone[:, 0] > 1e-9)
+        now = np.where(flowing, by_zone[:, 0] / np.where(flowing, liquid, 1.0), self.before)
+        if recorder.march.network.case.fluid.oil is None:
+            now = np.where(gas_flowing, 1.0, self.before)
+        if self.first is None:
+            self.first, self.before = now.copy(), now
+            return []
+        level = self.first + self.threshold
+        found = []
+        for zone in np.nonzero(np.isnan(self.day) & (now > level) & (self.first < 0.5))[0]:
+            share = (level[zone] - self.before[zone]) / max(now[zone] - self.before[zone], 1e-12)
+            self.day[zone] = start + min(max(share, 0.0), 1.0) * (end - start)
+            found.append((int(zone), float(self.day[zone])))
+        self.before = now
+        return found
+
+
+class Life:
+    """Runs one what-if from start to end. still: the rock keeps its initial state, one cell a layer."""
+
+    def __init__(self, case: Case, what_if: change.WhatIf | None, streak: Streak | None = None,
+                 still: bool = False) -> None:
+        self.case = case
+        self.what_if = what_if
+        self.graph = build(case, what_if)
+        self.network = compile_network(case, self.graph, streak=streak, cells=1 if still else None, frozen=still)
+        control = first_control(case)
+        self.march = March(self.network, outlet_control(self.network, control))
+        self.inflows = Inflows(self.march)
+        self.jobs = Jobs(self.march, self.inflows, control)
+        self.recorder = Recorder(self.march)
+        self.limits = LimitWatch(self.march)
+        self.arrivals = Arrivals(self.recorder)
+        self.happenings: list[Happening] = []
+        self.pending = [
+            Pending(e, seconds(case, e.on) if e.on else None)
+            for e in (what_if.events if what_if else ()) if not isinstance(e, change.EarlyWater)
+        ]
+        self.controls = [c for c in case.controls if c.date > case.schedule.start]
+        self.mode = -1
+
+    def note(self, kind: str, where: str, text: str, time: float | None = None) -> None:
+        """Something happened."""
+        at = self.march.time if time is None else time
+        self.happenings.append(Happening(at / DAY, date_of(self.case, at), kind, where, text))
+
+    def run(self, until: date | None = None, progress: Progress | None = None,
+            cancelled: Callable[[], bool] | None = None) -> None:
+        """March over all report dates."""
+        dates = report_dates(self.case, until)
+        end = seconds(self.case, dates[-1])
+        self._due()
+        self._first()
+        for day in dates[1:]:
+            target = seconds(self.case, day)
+            while self.march.time < target - 1.0:
+                if cancelled is not None and cancelled():
+                    raise Cancelled(f"cancelled on {date_of(self.case, self.march.time)}")
+                self._step(self._next_stop(target))
+            self._report()
+            self._trip()
+            self._due()
+            if progress is not None:
+                progress(self.march.time / end, f"{self.name}: {day.isoformat()}")
+
+    @property
+    def name(self) -> str:
+        """Of the what-if."""
+        return self.what_if.name if self.what_if else BASE
+
+    def _first(self) -> None:
+        """A first short step, so that the first row holds the flow at the start."""
+        self._step(self.march.time + self.case.numerics.first_step)
+        self._report(0.0)
+
+    def _next_stop(self, target: float) -> float:
+        """The next time that something is due."""
+        waiting = [p.day for p in self.pending if p.day is not None and p.day > self.march.time + 1.0]
+        waiting += [seconds(self.case, c.date) for c in self.controls]
+        stop = min([target, *(w for w in waiting if w > self.march.time + 1.0)])
+        if stop < target:
+            return stop
+        return target
+
+    def _step(self, until: float) -> None:
+        start = self.march.time
+        self.jobs.before_step()
+        self.inflows.update(min(self.march.next_dt, until - start))
+        self.march.advance(until)
+        for zone, at in self.arrivals.look(start, self.march.time):
+            name = self.graph.zones[zone].name
+            self.note("water arrives", name, f"water reaches the well from {name}", at)
+        mode = int(self.march.modes[0])
+        if mode != self.mode:
+            self._mode_changed(mode)
+        if abs(self.march.time - until) < 1.0 and any(
+                p.day is not None and p.day <= self.march.time + 1.0 for p in self.pending):
+            self._due()
+        if any(seconds(self.case, c.date) <= self.march.time + 1.0 for c in self.controls):
+            self._due()
+
+    def _mode_changed(self, mode: int) -> None:
+        if self.mode >= 0:
+            if mode == 0:
+                text = "the well is shut" if self.march.control.shut else "the well dies: it no longer flows on its own"
+                self.note("shut in", "well", text)
+            else:
+                self.note("control", "well", f"{MODE_NAMES[mode]} takes over from {MODE_NAMES[self.mode]}")
+        self.mode = mode
+
+    def _report(self, at: float | None = None) -> None:
+        self.recorder.record(self.jobs.states)
+        self.limits.record()
+        if at is not None:
+            self.recorder.times[-1] = at
+
+    def _due(self) -> None:
+        """Apply what is due now: controls of the case, then events."""
+        now = self.march.time + 1.0
+        for control in [c for c in self.controls if seconds(self.case, c.date) <= now]:
+            self.controls.remove(control)
+            self.jobs.set_control(control)
+            self.note("control", "well", "control of the case changes")
+        for waiting in [p for p in self.pending if p.day is not None and p.day <= now]:
+            self.pending.remove(waiting)
+            text = self.jobs.apply(waiting.event)
+            self.note("event", getattr(waiting.event, "zone", "") or "well", text)
+
+    def _trip(self) -> None:
+        """Start the delay of events whose trigger is met."""
+        for waiting in self.pending:
+            trigger = waiting.event.when
+            if waiting.day is None and trigger is not None and self._met(trigger):
+                waiting.day = self.march.time + trigger.delay
+                self.note("event", trigger.zone or "well", "trigger met: " + describe_trigger(trigger))
+
+    def _met(self, trigger: change.Trigger) -> bool:
+        if trigger.after is not None and self.march.time < seconds(self.case, trigger.after):
+            return False
+        names = [zone.name for zone in self.graph.zones]
+        table = self.recorder.tables["zone" if trigger.zone else "well"]
+        at = names.index(trigger.zone) if trigger.zone else ()
+
+        def value(column: str) -> float:
+            return float(table[column][-1][at])
+
+        oil = value("oil_rate")
+        if trigger.water_cut_above is not None:
+            return value("water_cut") > trigger.water_cut_above
+        if trigger.gas_oil_ratio_above is not None:
+            return oil > 1e-9 and value("gas_rate") / oil > trigger.gas_oil_ratio_above
+        if trigger.oil_rate_below is not None:
+            return oil < trigger.oil_rate_below
+        if trigger.pressure_below is not None:
+            return value("pressure" if trigger.zone else "bottom_hole_pressure") < trigger.pressure_below
+        return False
+
+    def settle(self) -> None:
+        """Flow at the start: events of the first day, then steps with the rock held still until nothing changes."""
+        for waiting in self.pending:
+            if waiting.day is not None and waiting.day <= 0.0:
+                self.jobs.apply(waiting.event)
+        last = np.zeros(3)
+        for _ in range(MOST_SETTLING_STEPS):
+            self.march.advance(self.march.time + 1000.0 * DAY)
+            now = self.march.work.outlet.copy()
+            if self.march.time > 10.0 * DAY and np.all(np.abs(now - last) <= 1e-9 * np.abs(now).max()):
+                break
+            last = now
+        self.march.time = 0.0
+        self._report()
+
+    def result(self, started: float) -> Forecast:
+        """Everything as a record."""
+        march, recorder = self.march, self.recorder
+        tables = recorder.columns()
+        for waiting in self.pending:
+            if waiting.day is None:
+                self.note("event", getattr(waiting.event, "zone", "") or "well",
+                          f"never came to '{getattr(waiting.event, 'do', 'event')}': its trigger was not met")
+        start = np.datetime64(self.case.schedule.start, "D")
+        days = recorder.days
+        return Forecast(
+            name=self.name, description=describe_network(self.network, march.in_place), days=days,
+            dates=start + np.round(days).astype("timedelta64[D]"), well=tables["well"], zone=tables["zone"],
+            layer=tables["layer"], piece=tables["piece"], control=tuple(recorder.modes),
+            happenings=tuple(sorted(self.happenings, key=lambda h: h.day)), limits=self.limits.checks(recorder),
+            facts=RunFacts(march.counters.steps, march.counters.failed, march.counters.iterations,
+                           clock.perf_counter() - started, len(self.network.nodes.kind), balance(march)),
+            element_states=tuple(recorder.states),
+            warnings=self.network.warnings + tuple(w for a in self.jobs.done for w in a.warnings),
+        )
+
+
+def balance(march: March) -> dict[str, float]:
+    """Unexplained volume of each component over what was moved in or out, from the states themselves."""
+    net = march.network
+    volume = net.nodes.volume * np.exp(net.nodes.compressibility * (march.x[:, 0] - net.nodes.reference))
+    moving = ~net.nodes.frozen
+    held = (volume[:, None] * march.work.content)[moving].sum(axis=0)
+    entered = march.entered.sum(axis=0) if len(march.entered) else np.zeros(3)
+    for rows in net.boundary_rows.values():
+        for row in rows:
+            if net.nodes.frozen[net.links.a[row]]:
+                entered = entered + march.passed[row]
+    error = held - march.in_place[moving].sum(axis=0) - entered + march.produced
+    size = np.maximum(np.abs(march.produced), np.abs(entered))
+    shares = np.where(size > 1e-6, error / np.maximum(size, 1e-6), 0.0)
+    return {name: float(share) for name, share in zip(("water", "oil", "gas"), shares, strict=True)}
+
+
+def describe_trigger(trigger: change.Trigger) -> str:
+    """A trigger in words."""
+    where = trigger.zone or "the well"
+    if trigger.water_cut_above is not None:
+        return f"water cut of {where} above {trigger.water_cut_above:.0%}"
+    if trigger.gas_oil_ratio_above is not None:
+        return f"gas-oil ratio of {where} above its limit"
+    if trigger.oil_rate_below is not None:
+        return f"oil rate of {where} below its limit"
+    return f"pressure of {where} below its limit"
+
+
+def first_control(case: Case) -> CaseControl:
+    """The control that holds at the start: the last one given up to then."""
+    early = [c for c in case.controls if c.date <= case.schedule.start]
+    return early[-1] if early else case.controls[0]

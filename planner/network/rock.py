@@ -1,0 +1,172 @@
+"""Layers become bodies of cells, joined along the layer and, where asked for, across layers."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from planner.model.case import Layer, Support
+from planner.network.arrays import DARCY, MU_G, MU_W, ROCK, Fluids
+from planner.network.draft import Body, Draft
+from planner.network.equilibrium import State, initial_state
+from planner.network.fluid_tables import trapped
+from planner.network.fronts import Profile, profile
+from planner.network.grid import Cells, linear_cells, radial_cells
+from planner.network.properties import oil_state
+from planner.network.records import Column
+
+
+def add_rock(draft: Draft) -> None:
+    """Bodies, their cells and the links along them."""
+    for part in draft.graph.columns:
+        streak = draft.streak if draft.streak and draft.streak.layer == part.layer else None
+        if streak is None:
+            _add_body(draft, part, 1.0, 1.0, False)
+        else:
+            _add_body(draft, part, streak.kh, streak.volume, True)
+            _add_body(draft, part, 1.0 - streak.kh, 1.0 - streak.volume, False)
+
+
+def _grid(draft: Draft, layer: Layer, inner: float, closed: bool) -> Cells:
+    numerics = draft.case.numerics
+    count = draft.cells or layer.cells or numerics.cells
+    if layer.geometry == "linear":
+        assert layer.length is not None and layer.width is not None
+        return linear_cells(layer.length, layer.width, count, closed)
+    assert layer.drainage_radius is not None
+    near = numerics.near_well_cells
+    if near is None:
+        near = round(count * (2 / 3 if numerics.fronts == "resolved" else 1 / 3))
+    return radial_cells(inner, layer.drainage_radius, count, near, closed)
+
+
+def _height(draft: Draft, part: Column, layer: Layer) -> float:
+    along = layer.geometry == "along hole"
+    if layer.thickness is not None and not along:
+        gross = layer.thickness * part.fraction
+    else:
+        gross = part.base_md - part.top_md if along else part.base_tvd - part.top_tvd
+    return gross * layer.net_to_gross
+
+
+def _inner_radius(draft: Draft, part: Column) -> float:
+    open_pieces = [draft.graph.pieces[o.piece] for o in part.openings]
+    if not open_pieces:
+        return 0.5 * draft.case.well.hole[0].diameter
+    lengths = [o.length for o in part.openings]
+    return 0.5 * float(np.average([p.hole_diameter for p in open_pieces], weights=lengths))
+
+
+def _add_body(draft: Draft, part: Column, kh_share: float, volume_share: float, streak: bool) -> None:
+    layer = draft.case.layers[part.layer]
+    support = draft.case.supports.get(layer.support)
+    closed = support is None or support.kind == "closed" or draft.frozen
+    least_skin = min(layer.skin, 0.0)
+    inner = _inner_radius(draft, part) * math.exp(-least_skin)
+    grid = _grid(draft, layer, inner, closed)
+    height = _height(draft, part, layer) * volume_share
+    kh = layer.permeability * _height(draft, part, layer) * kh_share
+    area = layer.length * layer.width if layer.geometry == "linear" else (  # type: ignore[operator]
+        math.pi * (grid.edges[-1] ** 2 - grid.edges[0] ** 2))
+    state = initial_state(draft.case, draft.fluids, layer, part.top_tvd, part.base_tvd)
+    pore = area * height * layer.porosity
+    rock = [r.name for r in draft.case.rocks].index(layer.rock)
+    depth = 0.5 * (part.top_tvd + part.base_tvd)
+    first = len(draft.nodes)
+    for share in grid.volume:
+        draft.node(ROCK, rock, pore * float(share), draft.case.rocks[rock].compressibility, depth, draft.frozen, state)
+    cells = range(first, len(draft.nodes))
+    sweep, carrying = (0, set()) if draft.frozen else _front(draft, layer, support, grid, state, cells)
+    unit = scale(layer, kh)
+    # a: outer cell, b: inner one; positive flow is towards the well
+    rows = tuple(
+        draft.rows.add(DARCY, cells[k], cells[k - 1], unit / float(grid.resistance[k]),
+                      sweep=sweep if cells[k if sweep > 0 else k - 1] in carrying else 0)
+        for k in range(1, len(cells))
+    )  # fmt: skip
+    draft.front_leaves |= {index for index in (len(draft.bodies),) if sweep > 0 and cells[0] in carrying}
+    draft.bodies.append(
+        Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows))
+
+
+def scale(layer: Layer, kh: float) -> float:
+    """What a dimensionless resistance is divided into: 2 pi k h, or k h width for a slab."""
+    if layer.geometry == "linear":
+        assert layer.width is not None
+        return kh * layer.width
+    return 2.0 * math.pi * kh
+
+
+def _front(
+    draft: Draft, layer: Layer, support: Support | None, grid: Cells, state: State, cells: range
+) -> tuple[int, set[int]]:  # fmt: skip
+    """Carry a water front through the cells where water comes from one end; the sweep and the cells that do."""
+    numerics = draft.case.numerics
+    injector = draft.case.well.kind == "water injector"
+    watered = support is not None and support.kind != "closed" and support.fluid == "water"
+    if numerics.fronts != "resolved" or numerics.vertical_flow or not (watered or injector):
+        return 0, set()
+    shape = front_profile(draft, layer, state)
+    if shape is None:
+        return 0, set()
+    nodes = list(cells)
+    if injector:
+        return -1, draft.fronts.add(shape, nodes, grid.volume)
+    return 1, draft.fronts.add(shape, nodes[::-1], grid.volume[::-1])
+
+
+def front_profile(draft: Draft, layer: Layer, state: State) -> Profile | None:
+    """Displacement by water of what the layer holds, at its initial pressure."""
+    rock = [r.name for r in draft.case.rocks].index(layer.rock)
+    curves = draft.rocks.curves[rock]
+    s = np.linspace(0.0, 1.0, curves.shape[0])
+    left = trapped(draft.case.rocks[rock].relative_permeability, draft.case.fluid.oil is None)
+    row = int((state.pressure - draft.fluids.start) / draft.fluids.step)
+    table = draft.fluids.table[min(max(row, 0), len(draft.fluids.table) - 1)]
+    water = curves[:, 0] / table[MU_W]
+    if state.oil >= state.gas:
+        mu = oil_viscosity(draft.fluids, state)
+        other = np.interp(1.0 - s, s, curves[:, 1]) / mu
+    else:
+        other = np.interp(1.0 - s, s, curves[:, 2]) / table[MU_G]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        fraction = np.where(water + other > 0.0, water / (water + other), 0.0)
+    use = s <= 1.0 - left + 1e-9
+    fraction = np.where(use, fraction, 1.0)
+    return profile(s[use], fraction[use], state.water)
+
+
+def add_vertical(draft: Draft) -> None:
+    """Vertical links between columns, cell by cell, where vertical flow is asked for."""
+    if not draft.case.numerics.vertical_flow or draft.frozen:
+        return
+    of_column: dict[int, list[Body]] = {}
+    for body in draft.bodies:
+        of_column.setdefault(body.column, []).append(body)
+    for link in draft.graph.links:
+        if link.kind != "vertical":
+            continue
+        upper, lower = of_column[link.column][-1], of_column[link.other_column][0]
+        a, b = draft.case.layers[upper.layer], draft.case.layers[lower.layer]
+        if len(upper.cells) != len(lower.cells) or a.geometry != b.geometry:
+            draft.warnings.append(
+                f"no vertical flow between layers {a.name} and {b.name}: give both the same number of cells and "
+                "the same geometry")
+            continue
+        rows = []
+        for k in range(len(upper.cells)):
+            area = 0.5 * float(upper.grid.areas[k] + lower.grid.areas[k])
+            path = 0.0
+            for body, layer in ((upper, a), (lower, b)):
+                vertical = layer.permeability * layer.vertical_to_horizontal
+                path += 0.5 * body.height / vertical if vertical > 0.0 else math.inf
+            fall = draft.nodes[lower.cells[k]][5] - draft.nodes[upper.cells[k]][5] if (
+                draft.case.numerics.gravity) else 0.0
+            rows.append(draft.rows.add(DARCY, upper.cells[k], lower.cells[k], area / path, fall=fall))
+        draft.rows_of_link[link.index] = rows
+
+
+def oil_viscosity(fluids: Fluids, state: State) -> float:
+    """Viscosity of the oil of a state, Pa s."""
+    return float(oil_state(fluids, state.pressure, 1.0, state.solution)[4])

@@ -1,0 +1,149 @@
+"""The string becomes conduits: bore, annulus, screens, seals, and the sandface that joins them to the rock."""
+
+from __future__ import annotations
+
+import math
+
+from planner.network.arrays import CONDUIT, PIPE, SANDFACE
+from planner.network.draft import Draft
+from planner.network.equilibrium import State
+from planner.network.records import Link, Piece
+from planner.network.rock import scale as conductance_scale
+
+GRAVEL_POROSITY = 0.35  # common practice, no source
+LEAST_STIMULATED = 0.05  # of the resistance well to first cell that a negative skin may leave
+
+
+def _pipe_state(draft: Draft, piece: Piece) -> State:
+    """What fills the string at the start: the fluid of the rock nearest to it, water for a water injector."""
+    body = min(draft.bodies, key=lambda b: abs(draft.nodes[b.cells[0]][5] - piece.tvd))
+    state = body.state
+    density = 850.0 if draft.case.fluid.oil is not None else 150.0
+    if draft.case.well.kind == "water injector":
+        state, density = State(state.pressure, 1.0, 0.0, 0.0, 0.0), 1000.0
+    elif draft.case.fluid.oil is None:
+        state = State(state.pressure, 0.0, 0.0, 1.0, 0.0)
+    elif state.oil > 0.0:
+        state = State(state.pressure, 0.0, 1.0, 0.0, state.solution)
+    else:
+        state = State(state.pressure, 1.0, 0.0, 0.0, 0.0)
+    return state._replace(pressure=state.pressure + density * 9.8 * (piece.tvd - draft.nodes[body.cells[0]][5]))
+
+
+def add_string(draft: Draft) -> tuple[list[int], dict[int, int]]:
+    """Bore and annulus nodes; returns them by piece."""
+    bore, annulus = [], {}
+    for piece in draft.graph.pieces:
+        state = _pipe_state(draft, piece)
+        area = 0.25 * math.pi * piece.inner_diameter**2
+        bore.append(draft.node(PIPE, 0, area * piece.length, 0.0, piece.tvd, False, state))
+    for piece in draft.graph.pieces:
+        if piece.outside == "none":
+            continue
+        volume = _annulus_area(piece) * piece.length
+        if piece.outside == "gravel":
+            volume *= GRAVEL_POROSITY
+        annulus[piece.index] = draft.node(PIPE, 0, volume, 0.0, piece.tvd, False, _pipe_state(draft, piece))
+    return bore, annulus
+
+
+def _annulus_area(piece: Piece) -> float:
+    return max(0.25 * math.pi * (piece.hole_diameter**2 - piece.outer_diameter**2), 1e-5)
+
+
+def add_links(draft: Draft, bore: list[int], annulus: dict[int, int]) -> None:
+    """Every link of the graph but the vertical ones and the outlet."""
+    keys = {("bore", k): node for k, node in enumerate(bore)} | {("annulus", k): n for k, n in annulus.items()}
+    for link in draft.graph.links:
+        if link.kind in ("vertical", "top"):
+            continue
+        if link.kind == "sandface":
+            draft.rows_of_link[link.index] = _sandface(draft, link, keys[link.b])  # type: ignore[index]
+            continue
+        a, b = keys[link.a], keys[link.b]  # type: ignore[index]
+        fall = draft.nodes[b][5] - draft.nodes[a][5] if draft.case.numerics.gravity else 0.0
+        row = draft.rows.add(CONDUIT, a, b, fall=fall, pipe=_pipe(draft, link))
+        draft.rows_of_link[link.index] = [row]
+        draft.multiplier[row] = 1.0 if link.open or link.conductance > 0.0 else 0.0
+        if link.conductance > 0.0:
+            draft.extra_linear[row] = 1.0 / link.conductance
+
+
+def _pipe(draft: Draft, link: Link) -> tuple[float, ...]:
+    """Length, area, diameter, roughness, laminar constant, linear and quadratic loss of a conduit."""
+    upper = draft.graph.pieces[link.piece]
+    lower = draft.graph.pieces[link.other_piece if link.other_piece >= 0 else link.piece]
+    length = link.length if draft.case.numerics.friction else 0.0
+    if link.kind == "bore":
+        halves = (0.5 * upper.length, upper.inner_diameter), (0.5 * lower.length, lower.inner_diameter)
+        size = (sum(h for h, _ in halves) / sum(h / d**5 for h, d in halves)) ** 0.2
+        return length, 0.25 * math.pi * size**2, size, max(upper.roughness, lower.roughness), 64.0, 0.0, 0.0
+    if link.kind == "bypass":
+        size = link.diameter
+        return length, 0.25 * math.pi * size**2, size, upper.roughness, 64.0, 0.0, 0.0
+    if link.kind == "annulus":
+        return _annulus_pipe(draft, upper, lower, length)
+    if link.kind == "seal":
+        return 0.0, 1.0, 1.0, 0.0, 64.0, 0.0, 0.0
+    face = lower if link.kind == "screen end" else upper
+    outside = upper
+    area = math.pi * face.outer_diameter * (upper.length if link.kind == "screen" else upper.outer_diameter)
+    element = draft.case.string[face.element]
+    linear, quadratic = element.linear_loss / area, element.quadratic_loss / area**2
+    if outside.outside == "gravel" and element.gravel_permeability:
+        inner, outer = 0.5 * outside.outer_diameter, 0.5 * outside.hole_diameter
+        across = math.log(max(outer / inner, 1.0001)) / (2.0 * math.pi * outside.length)
+        linear += 1e-3 * across / element.gravel_permeability
+        quadratic += 1e3 * element.gravel_turbulence / (2.0 * math.pi * outside.length) ** 2 * (
+            1.0 / inner - 1.0 / outer)
+    return 0.0, area, 1.0, 0.0, 64.0, linear, quadratic
+
+
+def _annulus_pipe(draft: Draft, upper: Piece, lower: Piece, length: float) -> tuple[float, ...]:
+    area = min(_annulus_area(upper), _annulus_area(lower))
+    gap = min(p.hole_diameter - p.outer_diameter for p in (upper, lower))
+    gap = max(gap, 1e-4)
+    linear = quadratic = 0.0
+    gravel = [p for p in (upper, lower) if p.outside == "gravel"]
+    for piece in gravel:
+        element = draft.case.string[piece.element]
+        half = 0.5 * piece.length
+        if element.gravel_permeability:
+            linear += 1e-3 * half / (element.gravel_permeability * area)
+            quadratic += 1e3 * element.gravel_turbulence * half / area**2
+    if gravel:
+        length *= 0.5 if len(gravel) == 1 else 0.0
+    kappa = (0.5 * (upper.outer_diameter + lower.outer_diameter)) / (
+        0.5 * (upper.outer_diameter + lower.outer_diameter) + gap)
+    laminar = 64.0 * (1.0 - kappa) ** 2 / (1.0 + kappa**2 + (1.0 - kappa**2) / math.log(kappa))
+    return length, area, gap, upper.roughness, laminar, linear, quadratic
+
+
+def _sandface(draft: Draft, link: Link, pipe: int) -> list[int]:
+    """Rows of one opening: from the first cell of each body of the column into the pipe or annulus."""
+    rows = []
+    part = draft.graph.columns[link.column]
+    piece = draft.graph.pieces[link.piece]
+    for index, body in enumerate(draft.bodies):
+        if body.column != link.column:
+            continue
+        layer = draft.case.layers[body.layer]
+        share = link.length / (part.base_md - part.top_md)
+        skin = max(layer.skin, 0.0)
+        if layer.geometry == "linear":
+            skin = 0.0
+        resistance = max(float(body.grid.resistance[0]) + skin, LEAST_STIMULATED)
+        scale = conductance_scale(layer, body.kh) * share
+        fall = draft.nodes[pipe][5] - draft.nodes[body.cells[0]][5] if draft.case.numerics.gravity else 0.0
+        sweep = int(index in draft.front_leaves)
+        row = draft.rows.add(SANDFACE, body.cells[0], pipe, scale / resistance, fall=fall, sweep=sweep)
+        draft.body_of_row[row] = index
+        draft.piece_of_row[row] = link.piece
+        if layer.turbulence > 0.0 and scale > 0.0:
+            draft.turbulence[row] = layer.turbulence / scale
+        element = draft.case.string[piece.element]
+        if link.b[0] == "bore" and piece.kind == "screen" and (element.linear_loss or element.quadratic_loss):
+            area = math.pi * piece.outer_diameter * link.length
+            draft.screen[row] = element.linear_loss / area, element.quadratic_loss / area**2
+        rows.append(row)
+    return rows
