@@ -102,3 +102,9 @@ def pseudo_steady_index(permeability_md: float, thickness: float, mobility: floa
     ratio2 = (outer / r) ** 2
     exact = (ratio2**2 * np.log(outer / r) - 0.75 * ratio2**2 + ratio2 - 0.25) / (ratio2 - 1.0) ** 2
     return float(2.0 * np.pi * permeability_md * MD * thickness * mobility / (exact + skin))
+
+
+def within(what: str, error: float, limit: float) -> None:
+    """Assert that the size of an error is below its limit; prints both (pytest -rP shows them)."""
+    print(f"{what}: {abs(error):.3g} (limit {limit:g})")
+    assert abs(error) <= limit, f"{what}: {abs(error):.4g} is above {limit:g}"

@@ -133,23 +133,27 @@ def free_port() -> int:
 
 def started(*command: str) -> Iterator[None]:
     """A server in a process of its own, from the moment that it says where it is."""
-    process = subprocess.Popen(
+    with subprocess.Popen(
         [sys.executable, *command], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
-    )
-    assert process.stdout is not None
-    said = []
-    for line in process.stdout:
-        said.append(line)
-        if "blankwise is at" in line:
-            break
-    assert said and "blankwise is at" in said[-1], "".join(said)
-    drain = threading.Thread(target=process.stdout.read, daemon=True)
-    drain.start()
-    yield
-    process.terminate()
-    process.wait(20)
-    drain.join(10)
-    process.stdout.close()
+    ) as process:
+        assert process.stdout is not None
+        said: list[str] = []
+        for line in process.stdout:
+            said.append(line)
+            if "blankwise is at" in line:
+                break
+        assert said and "blankwise is at" in said[-1], "".join(said)
+        drain = threading.Thread(target=process.stdout.read, daemon=True)
+        drain.start()
+        try:
+            yield
+        finally:
+            process.terminate()
+            try:
+                process.wait(20)
+            except subprocess.TimeoutExpired:
+                process.kill()
+            drain.join(10)
 
 
 @pytest.fixture(scope="session")
