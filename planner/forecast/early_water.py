@@ -36,8 +36,12 @@ class Found:
     text: str
 
 
-def find_streak(case: Case, what_if: WhatIf | None, progress: Callable[[float, str], None] | None = None,
-                cancelled: Callable[[], bool] | None = None) -> Found | None:
+def find_streak(
+    case: Case,
+    what_if: WhatIf | None,
+    progress: Callable[[float, str], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Found | None:
     """The streak that a what-if's early water needs; None when it has none. Raises Refusal when it cannot be."""
     wanted = [e for e in (what_if.events if what_if else ()) if isinstance(e, EarlyWater)]
     if not wanted or what_if is None:
@@ -49,8 +53,13 @@ def find_streak(case: Case, what_if: WhatIf | None, progress: Callable[[float, s
     due = seconds(case, event.by) / DAY
     if due < 1.0:
         raise Refusal(f"early water in {event.zone}: {event.by} is not after the start of the forecast")
-    rest = what_if.model_copy(update={"events": tuple(
-        e for e in what_if.events if e is not event and (e.on is None or e.on >= event.by) and e.when is None)})
+    rest = what_if.model_copy(
+        update={
+            "events": tuple(
+                e for e in what_if.events if e is not event and (e.on is None or e.on >= event.by) and e.when is None
+            )
+        }
+    )
     tries: dict[float, float] = {}
 
     def miss(log_volume: float) -> float:
@@ -64,24 +73,30 @@ def find_streak(case: Case, what_if: WhatIf | None, progress: Callable[[float, s
     largest = math.log(event.share)
     if miss(largest) <= 0.0:
         day = tries[math.exp(largest)]
-        text = (f"water reaches {event.zone} by day {day:.0f} without any streak, before the date asked for: "
-                "the layer was left as it is")
+        text = (
+            f"water reaches {event.zone} by day {day:.0f} without any streak, before the date asked for: "
+            "the layer was left as it is"
+        )
         return Found(Streak(layer, event.share, event.share), event.zone, text)
     smallest = math.log(LEAST_VOLUME)
     if miss(smallest) > 0.0:
         raise Refusal(
             f"early water in {event.zone}: even a streak of {LEAST_VOLUME:.2%} of the pore volume of layer "
             f"{case.layers[layer].name} brings water only after day {tries[math.exp(smallest)]:.0f}; ask for a later "
-            "date, a larger share of kh, or give the layer a stronger water support")
+            "date, a larger share of kh, or give the layer a stronger water support"
+        )
     root = float(brentq(miss, smallest, largest, xtol=2e-3, rtol=1e-6, maxiter=30))
     volume = min(tries, key=lambda v: abs(tries[v] - due)) if tries else math.exp(root)
-    text = (f"a streak with {event.share:.0%} of the kh and {volume:.2%} of the pore volume of layer "
-            f"{case.layers[layer].name} brings water on day {tries[volume]:.0f} (asked: {due:.0f})")
+    text = (
+        f"a streak with {event.share:.0%} of the kh and {volume:.2%} of the pore volume of layer "
+        f"{case.layers[layer].name} brings water on day {tries[volume]:.0f} (asked: {due:.0f})"
+    )
     return Found(Streak(layer, event.share, volume), event.zone, text)
 
 
-def arrival(case: Case, what_if: WhatIf, streak: Streak, event: EarlyWater,
-            cancelled: Callable[[], bool] | None) -> float:
+def arrival(
+    case: Case, what_if: WhatIf, streak: Streak, event: EarlyWater, cancelled: Callable[[], bool] | None
+) -> float:
     """Day on which the zone's water cut reaches the event's value; far beyond the date when it does not."""
     life = Life(case, what_if, streak)
     life.arrivals.threshold = event.water_cut
@@ -112,7 +127,8 @@ def _layer(case: Case, event: EarlyWater) -> int:
     if not wet:
         raise Refusal(
             f"early water in {event.zone}: no layer there has water behind it; give one a support (aquifer, injector "
-            "or constant pressure of water), so that there is water to come")
+            "or constant pressure of water), so that there is water to come"
+        )
     return max(wet, key=lambda k: case.layers[k].permeability * (case.layers[k].base_md - case.layers[k].top_md))
 
 

@@ -37,9 +37,16 @@ def outlet_control(network: Network, given: CaseControl) -> Control:
     water = given.water_rate if given.water_rate is not None else (given.liquid_rate if injector else None)
     fall = piece.top_tvd - piece.tvd if case.numerics.gravity else 0.0
     return Control(
-        top=network.bore[0], injector=injector, fall=fall, shut=given.shut, floor=floor,
-        drawdown=number(given.drawdown), oil=number(given.oil_rate), liquid=number(given.liquid_rate),
-        water=number(water), gas=number(given.gas_rate),
+        top=network.bore[0],
+        injector=injector,
+        fall=fall,
+        shut=given.shut,
+        floor=floor,
+        drawdown=number(given.drawdown),
+        oil=number(given.oil_rate),
+        liquid=number(given.liquid_rate),
+        water=number(water),
+        gas=number(given.gas_rate),
     )
 
 
@@ -170,8 +177,11 @@ class Jobs:
         if not found:
             found = self._leak_job(event)
         self.states[event.element] = "leaking" if event.conductance > 0.0 else "tight"
-        return f"{event.element} " + ("begins to leak" if event.conductance > 0.0 else "is tight again") + (
-            "" if found else "; nothing lies on both sides of it, so nothing flows")
+        return (
+            f"{event.element} "
+            + ("begins to leak" if event.conductance > 0.0 else "is tight again")
+            + ("" if found else "; nothing lies on both sides of it, so nothing flows")
+        )
 
     def _leak_job(self, event: change.LeakSeal) -> bool:
         """A plug or straddle set by an earlier job in the blank pipe of that name."""
@@ -205,4 +215,3 @@ class Jobs:
             self.march.switches.multiplier[row] = event.remaining
         self.inflows.remaining[event.support] = event.remaining
         return f"support {event.support} falls to {event.remaining:.0%}"
-

@@ -25,8 +25,17 @@ ROUGH_CHANGE = 0.01  # of a saturation in a step: beyond it the flows of a cell 
 
 
 @kernel
-def two_step_weights(ratio: float, before: Floats, after: Floats, moved: Floats, nodes: Nodes, links: Links,
-                     fronts: Fronts, memory: Floats, weight: Floats) -> float:
+def two_step_weights(
+    ratio: float,
+    before: Floats,
+    after: Floats,
+    moved: Floats,
+    nodes: Nodes,
+    links: Links,
+    fronts: Fronts,
+    memory: Floats,
+    weight: Floats,
+) -> float:
     """Fill memory [links,3] and weight [links] of the two-step formula; returns the weight of the well's outlet.
 
     ratio: this step over the last. before, after: saturations [n,3] at both ends of the last step. moved [links,3]:
@@ -64,8 +73,16 @@ def two_step_weights(ratio: float, before: Floats, after: Floats, moved: Floats,
 
 
 @kernel
-def lagged_losses(x: Floats, links: Links, fluids: Fluids, screen_linear: Floats, screen_quadratic: Floats,
-                  turbulence: Floats, switches: Switches, work: Work) -> None:
+def lagged_losses(
+    x: Floats,
+    links: Links,
+    fluids: Fluids,
+    screen_linear: Floats,
+    screen_quadratic: Floats,
+    turbulence: Floats,
+    switches: Switches,
+    work: Work,
+) -> None:
     """Losses in series with the sandface from the fluids of the last step: screen, and rate-dependent skin of gas."""
     for link in range(links.kind.shape[0]):
         if links.kind[link] != SANDFACE:

@@ -83,8 +83,9 @@ class Arrivals:
 class Life:
     """Runs one what-if from start to end. still: the rock keeps its initial state, one cell a layer."""
 
-    def __init__(self, case: Case, what_if: change.WhatIf | None, streak: Streak | None = None,
-                 still: bool = False) -> None:
+    def __init__(
+        self, case: Case, what_if: change.WhatIf | None, streak: Streak | None = None, still: bool = False
+    ) -> None:
         self.case = case
         self.what_if = what_if
         self.graph = build(case, what_if)
@@ -99,7 +100,8 @@ class Life:
         self.happenings: list[Happening] = []
         self.pending = [
             Pending(e, seconds(case, e.on) if e.on else None)
-            for e in (what_if.events if what_if else ()) if not isinstance(e, change.EarlyWater)
+            for e in (what_if.events if what_if else ())
+            if not isinstance(e, change.EarlyWater)
         ]
         self.controls = [c for c in case.controls if c.date > case.schedule.start]
         self.mode = -1
@@ -109,8 +111,9 @@ class Life:
         at = self.march.time if time is None else time
         self.happenings.append(Happening(at / DAY, date_of(self.case, at), kind, where, text))
 
-    def run(self, until: date | None = None, progress: Progress | None = None,
-            cancelled: Callable[[], bool] | None = None) -> None:
+    def run(
+        self, until: date | None = None, progress: Progress | None = None, cancelled: Callable[[], bool] | None = None
+    ) -> None:
         """March over all report dates."""
         dates = report_dates(self.case, until)
         end = seconds(self.case, dates[-1])
@@ -159,7 +162,8 @@ class Life:
         if mode != self.mode:
             self._mode_changed(mode)
         if abs(self.march.time - until) < 1.0 and any(
-                p.day is not None and p.day <= self.march.time + 1.0 for p in self.pending):
+            p.day is not None and p.day <= self.march.time + 1.0 for p in self.pending
+        ):
             self._due()
         if any(seconds(self.case, c.date) <= self.march.time + 1.0 for c in self.controls):
             self._due()
@@ -241,17 +245,33 @@ class Life:
         tables = recorder.columns()
         for waiting in self.pending:
             if waiting.day is None:
-                self.note("event", getattr(waiting.event, "zone", "") or "well",
-                          f"never came to '{getattr(waiting.event, 'do', 'event')}': its trigger was not met")
+                self.note(
+                    "event",
+                    getattr(waiting.event, "zone", "") or "well",
+                    f"never came to '{getattr(waiting.event, 'do', 'event')}': its trigger was not met",
+                )
         start = np.datetime64(self.case.schedule.start, "D")
         days = recorder.days
         return Forecast(
-            name=self.name, description=describe_network(self.network, march.in_place), days=days,
-            dates=start + np.round(days).astype("timedelta64[D]"), well=tables["well"], zone=tables["zone"],
-            layer=tables["layer"], piece=tables["piece"], control=tuple(recorder.modes),
-            happenings=tuple(sorted(self.happenings, key=lambda h: h.day)), limits=self.limits.checks(recorder),
-            facts=RunFacts(march.counters.steps, march.counters.failed, march.counters.iterations,
-                           clock.perf_counter() - started, len(self.network.nodes.kind), balance(march)),
+            name=self.name,
+            description=describe_network(self.network, march.in_place),
+            days=days,
+            dates=start + np.round(days).astype("timedelta64[D]"),
+            well=tables["well"],
+            zone=tables["zone"],
+            layer=tables["layer"],
+            piece=tables["piece"],
+            control=tuple(recorder.modes),
+            happenings=tuple(sorted(self.happenings, key=lambda h: h.day)),
+            limits=self.limits.checks(recorder),
+            facts=RunFacts(
+                march.counters.steps,
+                march.counters.failed,
+                march.counters.iterations,
+                clock.perf_counter() - started,
+                len(self.network.nodes.kind),
+                balance(march),
+            ),
             element_states=tuple(recorder.states),
             warnings=self.network.warnings + tuple(w for a in self.jobs.done for w in a.warnings),
         )

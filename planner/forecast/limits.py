@@ -71,16 +71,29 @@ class LimitWatch:
             speed = np.nan_to_num(tables["piece"]["velocity"])
             out += _worst_piece("flow in the bore", elements, "velocity", limits.bore_velocity, speed, days)
         if limits.fracture_pressure is not None and self.march.control.injector:
-            out += _worst_piece("injection below fracture pressure", elements, "pressure", limits.fracture_pressure,
-                                tables["piece"]["pressure"], days)
+            out += _worst_piece(
+                "injection below fracture pressure",
+                elements,
+                "pressure",
+                limits.fracture_pressure,
+                tables["piece"]["pressure"],
+                days,
+            )
         if limits.water_handling is not None:
-            out += _each("water handling", ["well"], "liquid rate", limits.water_handling,
-                         tables["well"]["water_rate"][:, None], days)
+            out += _each(
+                "water handling",
+                ["well"],
+                "liquid rate",
+                limits.water_handling,
+                tables["well"]["water_rate"][:, None],
+                days,
+            )
         for name in dict.fromkeys(name for row in self.rows for name in row):
             if name in self.ratings:
                 values = np.array([row.get(name, 0.0) for row in self.rows])
-                out += _each("differential across seal or plug", [name], "pressure", self.ratings[name],
-                             values[:, None], days)
+                out += _each(
+                    "differential across seal or plug", [name], "pressure", self.ratings[name], values[:, None], days
+                )
         return tuple(sorted(out, key=lambda check: check.margin))
 
 
@@ -89,8 +102,9 @@ def _each(name: str, where: list[str], quantity: str, limit: float, values: Floa
     return [_check(name, place, quantity, limit, values[:, k], days) for k, place in enumerate(where)]
 
 
-def _worst_piece(name: str, where: list[str], quantity: str, limit: float, values: Floats,
-                 days: Floats) -> list[LimitCheck]:
+def _worst_piece(
+    name: str, where: list[str], quantity: str, limit: float, values: Floats, days: Floats
+) -> list[LimitCheck]:
     """One check at the piece where the value is largest, over all time."""
     if values.size == 0:
         return []

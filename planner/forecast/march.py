@@ -63,8 +63,11 @@ class March:
         self.rates: Floats = np.zeros(links)
         self.outlet: Floats = np.zeros(1)
         self.modes = np.array([SHUT if self.control.shut else PRESSURE], dtype=np.int64)
-        self.sources = Sources(np.array([i.node for i in net.inlets], dtype=np.int64),
-                               np.zeros((len(net.inlets), 3)), np.zeros((len(net.inlets), 3)))
+        self.sources = Sources(
+            np.array([i.node for i in net.inlets], dtype=np.int64),
+            np.zeros((len(net.inlets), 3)),
+            np.zeros((len(net.inlets), 3)),
+        )
         evaluate(self.x, net.nodes, net.fluids, net.rocks, net.fronts, self.work)
         self.book: Floats = net.nodes.volume[:, None] * self.work.content
         self.in_place: Floats = self.book.copy()
@@ -99,8 +102,17 @@ class March:
             return np.zeros(3), 1.0
         ratio = dt / self._last_dt
         net = self.network
-        outlet = two_step_weights(ratio, self._saturation, self.work.saturation, self._moved, net.nodes, net.links,
-                                  net.fronts, self._memory, self._weight)
+        outlet = two_step_weights(
+            ratio,
+            self._saturation,
+            self.work.saturation,
+            self._moved,
+            net.nodes,
+            net.links,
+            net.fronts,
+            self._memory,
+            self._weight,
+        )
         share = ratio * ratio / (1.0 + 2.0 * ratio) if outlet < 1.0 else 0.0
         return share * self._outlet_moved, outlet
 
@@ -122,17 +134,45 @@ class March:
         outlet_memory, outlet_weight = self._weights(dt)
         keep = self.x.copy(), self.rates.copy(), self.outlet.copy(), self.modes.copy()
         before = self.work.saturation.copy()
-        lagged_losses(self.x, net.links, net.fluids, net.screen_linear, net.screen_quadratic, net.turbulence,
-                      self.switches, self.work)
+        lagged_losses(
+            self.x,
+            net.links,
+            net.fluids,
+            net.screen_linear,
+            net.screen_quadratic,
+            net.turbulence,
+            self.switches,
+            self.work,
+        )
         if len(self._history) > 1:
             guess = self._predict(self.time + dt, 2)
             limit = 0.3 * self.x[:, 0]
             self.x[:, 0] += np.clip(guess - self.x[:, 0], -limit, limit)
             self.x[net.nodes.frozen, 0] = keep[0][net.nodes.frozen, 0]
         status, iterations, node, component = step(
-            self.x, self.rates, self.outlet, self.modes, dt, self.book, self._memory, self._weight, outlet_memory,
-            outlet_weight, MOST_ITERATIONS, net.nodes, net.links, self.switches, self.sources, self.control,
-            self.open_zones, net.fluids, net.rocks, net.fronts, net.pattern, self.work)
+            self.x,
+            self.rates,
+            self.outlet,
+            self.modes,
+            dt,
+            self.book,
+            self._memory,
+            self._weight,
+            outlet_memory,
+            outlet_weight,
+            MOST_ITERATIONS,
+            net.nodes,
+            net.links,
+            self.switches,
+            self.sources,
+            self.control,
+            self.open_zones,
+            net.fluids,
+            net.rocks,
+            net.fronts,
+            net.pattern,
+            self.work,
+        )
         self.counters.iterations += iterations
         if status != CONVERGED:
             self.counters.failed += 1
@@ -223,7 +263,8 @@ class March:
             return
         raise ForecastError(
             f"no step could be solved on day {self.time / DAY:.2f}: the {COMPONENT_NAMES[component]} of "
-            f"{self.where(node)} would not close. Check the input of that part, or give more cells")
+            f"{self.where(node)} would not close. Check the input of that part, or give more cells"
+        )
 
     def where(self, node: int) -> str:
         """A node in words."""

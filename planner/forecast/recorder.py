@@ -39,8 +39,11 @@ def reservoir_volume(fluids: Fluids, pressure: Floats, flux: Floats) -> Floats:
     """Volume rate [k] at the pressures of surface rates [k, 3] of water, oil, gas; oil taken as saturated there."""
     dissolved = np.minimum(np.abs(flux[:, 1]) * at_pressure(fluids, pressure, RS), np.abs(flux[:, 2]))
     free = np.sign(flux[:, 2]) * (np.abs(flux[:, 2]) - dissolved)
-    return (flux[:, 0] / at_pressure(fluids, pressure, INVERSE_BW) + flux[:, 1] * at_pressure(fluids, pressure, BO)
-            + free / at_pressure(fluids, pressure, GAS_EXPANSION))
+    return (
+        flux[:, 0] / at_pressure(fluids, pressure, INVERSE_BW)
+        + flux[:, 1] * at_pressure(fluids, pressure, BO)
+        + free / at_pressure(fluids, pressure, GAS_EXPANSION)
+    )
 
 
 class Recorder:
@@ -68,8 +71,9 @@ class Recorder:
         self.zone_mean = _mean(zones, [b.zone for b in net.bodies], net)
         self.layer_mean = _mean(layers, [b.layer for b in net.bodies], net)
         self.piece_area = np.array([0.25 * np.pi * p.inner_diameter**2 for p in net.graph.pieces])
-        self.screen_area = np.array([
-            np.pi * p.outer_diameter * p.length if p.kind == "screen" else np.nan for p in net.graph.pieces])
+        self.screen_area = np.array(
+            [np.pi * p.outer_diameter * p.length if p.kind == "screen" else np.nan for p in net.graph.pieces]
+        )
         held = np.array([march.in_place[list(b.cells)].sum(axis=0) for b in net.bodies]).reshape(-1, 3)
         self.zone_in_place = _indicator(zones, [b.zone for b in net.bodies]) @ held
         self.layer_in_place = _indicator(layers, [b.layer for b in net.bodies]) @ held
@@ -142,8 +146,9 @@ class Recorder:
 
     def columns(self) -> dict[str, dict[str, Floats]]:
         """All tables as arrays, time first."""
-        return {table: {name: np.array(rows) for name, rows in columns.items()}
-                for table, columns in self.tables.items()}
+        return {
+            table: {name: np.array(rows) for name, rows in columns.items()} for table, columns in self.tables.items()
+        }
 
     @property
     def days(self) -> Floats:

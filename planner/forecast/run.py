@@ -14,8 +14,14 @@ from planner.model.results import FlowProfile, Forecast
 from planner.network.describe import describe_network
 
 
-def forecast(case: Case, what_if: WhatIf | None = None, *, progress: Progress | None = None,
-             cancelled: Callable[[], bool] | None = None, until: date | None = None) -> Forecast:
+def forecast(
+    case: Case,
+    what_if: WhatIf | None = None,
+    *,
+    progress: Progress | None = None,
+    cancelled: Callable[[], bool] | None = None,
+    until: date | None = None,
+) -> Forecast:
     """Life of the well under a what-if (None: the base).
 
     progress(share, text) is called on every report date; cancelled() is asked before every step. Raises Refusal when

@@ -44,8 +44,11 @@ class Inflows:
                 constant[2 if support.fluid == "gas" else 0] = support.rate * share
             elif support.voidage_replacement is not None:
                 which = 2 if support.fluid == "gas" else 0
-                constant[which] = self._voidage(k, inlet, which) * support.voidage_replacement * (
-                    self.remaining.get(inlet.support, 1.0))
+                constant[which] = (
+                    self._voidage(k, inlet, which)
+                    * support.voidage_replacement
+                    * (self.remaining.get(inlet.support, 1.0))
+                )
 
     def _voidage(self, k: int, inlet: Inlet, which: int) -> float:
         """Surface rate that fills what the layer gave up at the end of the last step, at its outer pressure."""
@@ -57,8 +60,11 @@ class Inflows:
         p = float(march.x[body.cells[-1], 0])
         water = flux[0] / column(fluids, p, INVERSE_BW)
         solution = float(march.work.solution[body.cells[0]])
-        oil_volume = flux[1] * float(march.work.saturation[body.cells[-1], 1]) / max(
-            float(march.x[body.cells[-1], 1]), 1e-9) if march.x[body.cells[-1], 1] > 1e-6 else flux[1]
+        oil_volume = (
+            flux[1] * float(march.work.saturation[body.cells[-1], 1]) / max(float(march.x[body.cells[-1], 1]), 1e-9)
+            if march.x[body.cells[-1], 1] > 1e-6
+            else flux[1]
+        )
         gas = max(flux[2] - solution * flux[1], 0.0) / column(fluids, p, GAS_EXPANSION)
         volume = max(float(water + oil_volume + gas), 0.0)
         return volume * column(fluids, p, GAS_EXPANSION if which == 2 else INVERSE_BW)
@@ -80,4 +86,3 @@ class Inflows:
         span = (after - before) / dt
         rate = (constant * first - drawn * float(slope)) / divisor * span * surface
         return rate, constant / divisor * span * surface
-

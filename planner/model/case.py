@@ -240,7 +240,14 @@ class Fluid(Record):
 
 
 ElementKind = Literal[
-    "casing", "hanger", "screen", "blank pipe", "isolation joint", "open hole", "packer", "plug",
+    "casing",
+    "hanger",
+    "screen",
+    "blank pipe",
+    "isolation joint",
+    "open hole",
+    "packer",
+    "plug",
 ]
 
 
@@ -369,5 +376,3 @@ class Case(Record):
     schedule: Schedule
     numerics: Numerics = Numerics()
     what_ifs: tuple[WhatIf, ...] = ()
-
-

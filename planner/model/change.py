@@ -168,5 +168,3 @@ class WhatIf(BaseModel):
     name: str
     description: str = ""
     events: tuple[AnyEvent, ...] = ()
-
-

@@ -116,8 +116,9 @@ def _darcy(link: int, x: Floats, links: Links, t: float, work: Work, ga: Floats,
 
 
 @inlined
-def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadratic: float, work: Work, ga: Floats,
-              gb: Floats) -> None:
+def _sandface(
+    link: int, x: Floats, links: Links, t: float, linear: float, quadratic: float, work: Work, ga: Floats, gb: Floats
+) -> None:
     """Flux [3] between rock a and pipe b with linear and quadratic losses in series (screen, rate-dependent skin).
 
     From the rock: upstream mobilities. Into the rock: the pipe's mixture at the rock's total mobility. One potential
@@ -140,8 +141,10 @@ def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadr
         for phase in range(3):
             drop += fall * work.saturation[a, phase] * work.density[a, phase]
             for k in range(3):
-                drop_a[k] += fall * (work.saturation_slope[a, phase, k] * work.density[a, phase]
-                                     + work.saturation[a, phase] * work.density_slope[a, phase, k])
+                drop_a[k] += fall * (
+                    work.saturation_slope[a, phase, k] * work.density[a, phase]
+                    + work.saturation[a, phase] * work.density_slope[a, phase, k]
+                )
     drop_a[0] += 1.0
     face = 1 if links.sweep[link] == 1 and drop >= 0.0 else 0
     share = 1.0
@@ -166,8 +169,11 @@ def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadr
             work.flux[link, phase] = m * share * drop
             by_drop = m * (share + share_drop * drop)
             for k in range(3):
-                ga[phase, k] += t * factor * work.mobility_slope[a, face, phase, k] * share * drop + by_drop * (
-                    drop_a[k]) + m * drop * share_total * work.total_slope[a, k]
+                ga[phase, k] += (
+                    t * factor * work.mobility_slope[a, face, phase, k] * share * drop
+                    + by_drop * (drop_a[k])
+                    + m * drop * share_total * work.total_slope[a, k]
+                )
             gb[phase, 0] -= by_drop
             if phase == 2:
                 ga[2, 0] += t * work.mobility[a, face, 2] * mean_a * share * drop
@@ -195,8 +201,9 @@ def _sandface(link: int, x: Floats, links: Links, t: float, linear: float, quadr
 
 
 @inlined
-def _conduit(link: int, x: Floats, rate: float, links: Links, switches: Switches, work: Work, ga: Floats,
-             gb: Floats) -> None:
+def _conduit(
+    link: int, x: Floats, rate: float, links: Links, switches: Switches, work: Work, ga: Floats, gb: Floats
+) -> None:
     """Flux [3] of a pipe link whose rate is a state of its own; the loss equation is linearised and condensed."""
     a = links.a[link]
     b = links.b[link]
@@ -204,15 +211,25 @@ def _conduit(link: int, x: Floats, rate: float, links: Links, switches: Switches
     density = max(0.5 * (work.mixture[a, 0] + work.mixture[b, 0]), 1e-3)
     viscosity = max(0.5 * (work.mixture[a, 1] + work.mixture[b, 1]), 1e-6)
     loss, slope, by_density, by_viscosity = conduit_loss(
-        rate, density, viscosity, links.length[link], links.area[link], links.diameter[link], links.roughness[link],
-        links.laminar[link], links.linear[link] + switches.linear[link],
-        links.quadratic[link] + switches.quadratic[link])
+        rate,
+        density,
+        viscosity,
+        links.length[link],
+        links.area[link],
+        links.diameter[link],
+        links.roughness[link],
+        links.laminar[link],
+        links.linear[link] + switches.linear[link],
+        links.quadratic[link] + switches.quadratic[link],
+    )
     work.conduit[link, 0] = x[a, 0] - x[b, 0] + density * fall - loss
     for k in range(3):
-        work.conduit[link, 1 + k] = 0.5 * ((fall - by_density) * work.mixture_slope[a, 0, k]
-                             - by_viscosity * work.mixture_slope[a, 1, k])
-        work.conduit[link, 4 + k] = 0.5 * ((fall - by_density) * work.mixture_slope[b, 0, k]
-                             - by_viscosity * work.mixture_slope[b, 1, k])
+        work.conduit[link, 1 + k] = 0.5 * (
+            (fall - by_density) * work.mixture_slope[a, 0, k] - by_viscosity * work.mixture_slope[a, 1, k]
+        )
+        work.conduit[link, 4 + k] = 0.5 * (
+            (fall - by_density) * work.mixture_slope[b, 0, k] - by_viscosity * work.mixture_slope[b, 1, k]
+        )
     work.conduit[link, 1] += 1.0
     work.conduit[link, 4] -= 1.0
     work.conduit[link, 7] = slope
@@ -306,9 +323,26 @@ def _hold_frozen(nodes: Nodes, links: Links, pattern: Pattern, work: Work) -> No
 
 
 @kernel
-def assemble(x: Floats, rates: Floats, outlet_rate: float, mode: int, floor: float, dt: float, book: Floats,
-             memory: Floats, weight: Floats, nodes: Nodes, links: Links, switches: Switches, sources: Sources,
-             control: Control, pattern: Pattern, outlet_memory: Floats, outlet_weight: float, work: Work) -> None:
+def assemble(
+    x: Floats,
+    rates: Floats,
+    outlet_rate: float,
+    mode: int,
+    floor: float,
+    dt: float,
+    book: Floats,
+    memory: Floats,
+    weight: Floats,
+    nodes: Nodes,
+    links: Links,
+    switches: Switches,
+    sources: Sources,
+    control: Control,
+    pattern: Pattern,
+    outlet_memory: Floats,
+    outlet_weight: float,
+    work: Work,
+) -> None:
     """Residual [n,3], Jacobian blocks and fluxes at the state; properties in work must be those of x."""
     n = x.shape[0]
     ga = work.ga
@@ -345,8 +379,17 @@ def assemble(x: Floats, rates: Floats, outlet_rate: float, mode: int, floor: flo
         elif links.kind[link] == CONDUIT:
             _conduit(link, x, rates[link], links, switches, work, ga, gb)
         elif links.kind[link] == SANDFACE:
-            _sandface(link, x, links, links.conductance[link] * switches.multiplier[link], switches.linear[link],
-                      switches.quadratic[link], work, ga, gb)
+            _sandface(
+                link,
+                x,
+                links,
+                links.conductance[link] * switches.multiplier[link],
+                switches.linear[link],
+                switches.quadratic[link],
+                work,
+                ga,
+                gb,
+            )
         else:
             _darcy(link, x, links, links.conductance[link] * switches.multiplier[link], work, ga, gb)
         for c in range(3):

@@ -81,12 +81,14 @@ def drawdown_zones(draft: Draft, bore: list[int]) -> Zones:
     return Zones(np.array(first), np.array(nodes, dtype=np.int64), np.array(at), np.ones(count, dtype=np.bool_))
 
 
-def compile_network(case: Case, graph: WellGraph, *, cells: int | None = None, frozen: bool = False,
-                    streak: Streak | None = None) -> Network:
+def compile_network(
+    case: Case, graph: WellGraph, *, cells: int | None = None, frozen: bool = False, streak: Streak | None = None
+) -> Network:
     """Arrays for a graph. cells: overrides the case's; frozen: rock keeps its state (flow at an instant)."""
     if not graph.columns:
         raise CaseError(
-            [Problem("", "layers", "", "no layer lies along the string", "extend the string or the layers")])
+            [Problem("", "layers", "", "no layer lies along the string", "extend the string or the layers")]
+        )
     draft = Draft(case, graph, cells, frozen, streak)
     add_rock(draft)
     add_vertical(draft)
@@ -109,12 +111,28 @@ def compile_network(case: Case, graph: WellGraph, *, cells: int | None = None, f
         turbulence[row] = value
     pattern = analyse(len(draft.nodes), np.stack([links.a, links.b], axis=1))
     return Network(
-        case=draft.case, graph=draft.graph, fluids=draft.fluids, rocks=draft.rocks,
-        fronts=draft.fronts.build(len(draft.nodes)), nodes=nodes, links=links, zones=drawdown_zones(draft, bore),
-        pattern=pattern, start=np.array(draft.start), bodies=tuple(draft.bodies), bore=tuple(bore), annulus=annulus,
+        case=draft.case,
+        graph=draft.graph,
+        fluids=draft.fluids,
+        rocks=draft.rocks,
+        fronts=draft.fronts.build(len(draft.nodes)),
+        nodes=nodes,
+        links=links,
+        zones=drawdown_zones(draft, bore),
+        pattern=pattern,
+        start=np.array(draft.start),
+        bodies=tuple(draft.bodies),
+        bore=tuple(bore),
+        annulus=annulus,
         rows_of_link=draft.rows_of_link,
-        sandface_rows=np.array(sorted(draft.body_of_row), dtype=np.int64), body_of_row=draft.body_of_row,
-        piece_of_row=draft.piece_of_row, boundary_rows=draft.boundary_rows, inlets=tuple(draft.inlets),
-        switches=switches, screen_linear=screens[0], screen_quadratic=screens[1], turbulence=turbulence,
+        sandface_rows=np.array(sorted(draft.body_of_row), dtype=np.int64),
+        body_of_row=draft.body_of_row,
+        piece_of_row=draft.piece_of_row,
+        boundary_rows=draft.boundary_rows,
+        inlets=tuple(draft.inlets),
+        switches=switches,
+        screen_linear=screens[0],
+        screen_quadratic=screens[1],
+        turbulence=turbulence,
         warnings=tuple(draft.warnings),
     )

@@ -38,10 +38,12 @@ def describe_network(network: Network, held: Floats) -> WellDescription:
     share = [body.pore_volume / pores[body.column] for body in network.bodies]
     bodies = network.bodies
     in_place = InPlace(
-        kh=by_column([body.kh for body in bodies]), pore_volume=pores,
+        kh=by_column([body.kh for body in bodies]),
+        pore_volume=pores,
         pressure=by_column([body.state.pressure * w for body, w in zip(bodies, share, strict=True)]),
         water_saturation=by_column([body.state.water * w for body, w in zip(bodies, share, strict=True)]),
-        oil=by_column([float(h[1]) for h in inside]), water=by_column([float(h[0]) for h in inside]),
+        oil=by_column([float(h[1]) for h in inside]),
+        water=by_column([float(h[0]) for h in inside]),
         gas=by_column([float(h[2]) for h in inside]),
     )
     return describe(network.graph, network.case, in_place)

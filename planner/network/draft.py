@@ -63,8 +63,17 @@ class Rows:
 
     rows: list[tuple[float, ...]] = field(default_factory=list)
 
-    def add(self, kind: int, a: int, b: int, conductance: float = 0.0, fall: float = 0.0, phases: int = ALL_PHASES,
-            sweep: int = 0, pipe: tuple[float, ...] = (0.0, 1.0, 1.0, 0.0, 64.0, 0.0, 0.0)) -> int:
+    def add(
+        self,
+        kind: int,
+        a: int,
+        b: int,
+        conductance: float = 0.0,
+        fall: float = 0.0,
+        phases: int = ALL_PHASES,
+        sweep: int = 0,
+        pipe: tuple[float, ...] = (0.0, 1.0, 1.0, 0.0, 64.0, 0.0, 0.0),
+    ) -> int:
         """One link; pipe: length, area, diameter, roughness, laminar, linear, quadratic. Returns its row."""
         self.rows.append((kind, a, b, conductance, fall, phases, sweep, *pipe))
         return len(self.rows) - 1
@@ -75,8 +84,22 @@ class Rows:
         whole = [table[k].astype(np.int64) for k in (0, 1, 2)]
         real = [table[k].copy() for k in (3, 4, *range(7, 14))]
         phases, sweep = table[5].astype(np.int64), table[6].astype(np.int64)
-        return Links(whole[0], whole[1], whole[2], real[0], real[1], phases, sweep, real[2], real[3], real[4], real[5],
-                     real[6], real[7], real[8])
+        return Links(
+            whole[0],
+            whole[1],
+            whole[2],
+            real[0],
+            real[1],
+            phases,
+            sweep,
+            real[2],
+            real[3],
+            real[4],
+            real[5],
+            real[6],
+            real[7],
+            real[8],
+        )
 
 
 class Draft:
@@ -103,8 +126,9 @@ class Draft:
         self.turbulence: dict[int, float] = {}
         self.warnings: list[str] = list(graph.warnings)
 
-    def node(self, kind: int, rock: int, volume: float, compressibility: float, depth: float, frozen: bool,
-             state: State) -> int:
+    def node(
+        self, kind: int, rock: int, volume: float, compressibility: float, depth: float, frozen: bool, state: State
+    ) -> int:
         """Add a node; returns its index."""
         self.nodes.append((kind, rock, volume, compressibility, state.pressure, depth, frozen))
         self.start.append(state.unknowns(self.fluids))
@@ -113,5 +137,12 @@ class Draft:
     def node_arrays(self) -> Nodes:
         """The nodes as arrays."""
         table = np.array(self.nodes, dtype=np.float64).T
-        return Nodes(table[0].astype(np.int64), table[1].astype(np.int64), table[2].copy(), table[3].copy(),
-                     table[4].copy(), table[5].copy(), table[6].astype(np.bool_))
+        return Nodes(
+            table[0].astype(np.int64),
+            table[1].astype(np.int64),
+            table[2].copy(),
+            table[3].copy(),
+            table[4].copy(),
+            table[5].copy(),
+            table[6].astype(np.bool_),
+        )

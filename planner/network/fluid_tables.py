@@ -94,7 +94,8 @@ def _gas(gas: Gas, temperature: float, p: Floats, table: Floats) -> None:
         table[:, MU_G] = gas.viscosity or 2e-5
     else:
         critical_t, critical_p = gas_physics.pseudo_critical(
-            gas.gravity, gas.carbon_dioxide, gas.hydrogen_sulphide, gas.nitrogen)
+            gas.gravity, gas.carbon_dioxide, gas.hydrogen_sulphide, gas.nitrogen
+        )
         z = gas_physics.z_factor(p, temperature, critical_t, critical_p)
         table[:, GAS_EXPANSION] = 1.0 / gas_physics.gas_bg(p, temperature, z, STANDARD_PRESSURE, STANDARD_TEMPERATURE)
         density = gas_physics.gas_density(p, temperature, z, gas.gravity)
@@ -165,11 +166,16 @@ def _correlated_oil(fluid: Fluid, oil: Oil, density: float, reference: float, p:
     temperature = fluid.temperature
     if oil.correlation == "standing 1947":
         rs_of, bo_of, bubble_of = (
-            oil_physics.standing_1947_rs, oil_physics.standing_1947_bo, oil_physics.standing_1947_bubble_point)
+            oil_physics.standing_1947_rs,
+            oil_physics.standing_1947_bo,
+            oil_physics.standing_1947_bubble_point,
+        )
     else:
         rs_of, bo_of, bubble_of = (
-            oil_physics.vasquez_beggs_1980_rs, oil_physics.vasquez_beggs_1980_bo,
-            oil_physics.vasquez_beggs_1980_bubble_point)
+            oil_physics.vasquez_beggs_1980_rs,
+            oil_physics.vasquez_beggs_1980_bo,
+            oil_physics.vasquez_beggs_1980_bubble_point,
+        )
     stretch = 1.0
     if oil.solution_gas_ratio > 0.0:
         if oil.bubble_point is not None:
@@ -187,7 +193,8 @@ def _correlated_oil(fluid: Fluid, oil: Oil, density: float, reference: float, p:
     at = np.maximum(reference, p + 1e5)
     if oil.compressibility is None:
         elastic = np.maximum(p, 1e6) * oil_physics.vasquez_beggs_1980_compressibility(
-            np.maximum(p, 1e6), rs, temperature, gravity, gas_gravity)
+            np.maximum(p, 1e6), rs, temperature, gravity, gas_gravity
+        )
         table[:, OIL_COMPRESSIBILITY] = np.maximum(elastic * np.log(at / p) / (at - p), 1e-10)
     else:
         table[:, OIL_COMPRESSIBILITY] = oil.compressibility
@@ -238,7 +245,8 @@ def _curves(c: RelativePermeability, gas_only: bool) -> Floats:
         out[:, KROW] = kr.corey_oil(1.0 - s, c.connate_water, left, c.oil_end_point, c.oil_exponent)
         out[:, KRG] = kr.corey_gas(s, immobile_gas, c.connate_water, residual, c.gas_end_point, c.gas_exponent)
         out[:, KROG] = kr.corey_oil_gas(
-            1.0 - c.connate_water - s, c.connate_water, residual, c.oil_end_point, c.oil_gas_exponent)
+            1.0 - c.connate_water - s, c.connate_water, residual, c.oil_end_point, c.oil_gas_exponent
+        )
     if gas_only:
         out[:, KROW] = 0.0
         out[:, KROG] = 0.0

@@ -20,7 +20,7 @@ def colebrook(reynolds: float, relative_roughness: float) -> tuple[float, float]
     """Darcy friction factor of turbulent flow and its slope to the Reynolds number. Source: Colebrook 1939."""
     k = 2.0 / math.log(10.0)
     a = relative_roughness / 3.7
-    x = -1.8 * math.log10(a ** 1.11 + 6.9 / reynolds)
+    x = -1.8 * math.log10(a**1.11 + 6.9 / reynolds)
     for _ in range(6):
         inside = a + 2.51 * x / reynolds
         value = x + k * math.log(inside)
@@ -45,16 +45,27 @@ def friction_factor(reynolds: float, relative_roughness: float, laminar: float) 
     high, high_slope = colebrook(TURBULENT_START, relative_roughness)
     width = TURBULENT_START - LAMINAR_END
     t = (reynolds - LAMINAR_END) / width
-    value = ((2 * t - 3) * t * t + 1) * low + (3 - 2 * t) * t * t * high + (
-        ((t - 2) * t + 1) * t * low_slope + (t - 1) * t * t * high_slope) * width
+    value = (
+        ((2 * t - 3) * t * t + 1) * low
+        + (3 - 2 * t) * t * t * high
+        + (((t - 2) * t + 1) * t * low_slope + (t - 1) * t * t * high_slope) * width
+    )
     slope = (6 * t * (t - 1) * (low - high)) / width + ((3 * t - 4) * t + 1) * low_slope + (3 * t - 2) * t * high_slope
     return value, slope
 
 
 @kernel
 def conduit_loss(
-    rate: float, density: float, viscosity: float, length: float, area: float, diameter: float, roughness: float,
-    laminar: float, linear: float, quadratic: float,
+    rate: float,
+    density: float,
+    viscosity: float,
+    length: float,
+    area: float,
+    diameter: float,
+    roughness: float,
+    laminar: float,
+    linear: float,
+    quadratic: float,
 ) -> tuple[float, float, float, float]:
     """(loss Pa, slopes to rate, density, viscosity) of a conduit at a rate (m3/s, either sign).
 

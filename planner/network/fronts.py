@@ -63,7 +63,8 @@ def profile(saturation: Floats, fraction: Floats, ahead: float) -> Profile | Non
     hull = [0]
     for k in range(1, len(s)):
         while len(hull) > 1 and (f[hull[-1]] - f[hull[-2]]) * (s[k] - s[hull[-1]]) <= (f[k] - f[hull[-1]]) * (
-                s[hull[-1]] - s[hull[-2]]):
+            s[hull[-1]] - s[hull[-2]]
+        ):
             hull.pop()
         hull.append(k)
     hs, hf = s[hull], f[hull]
@@ -71,8 +72,11 @@ def profile(saturation: Floats, fraction: Floats, ahead: float) -> Profile | Non
     if slopes[0] <= 0.0:
         return None
     # value of the slope at the vertices behind the front: mean of both sides, the front's own at its foot
-    speed = np.concatenate(([slopes[0]], 0.5 * (slopes[:-1] + slopes[1:])[1:], [slopes[-1]])) if len(slopes) > 1 else (
-        np.array([slopes[0]]))
+    speed = (
+        np.concatenate(([slopes[0]], 0.5 * (slopes[:-1] + slopes[1:])[1:], [slopes[-1]]))
+        if len(slopes) > 1
+        else (np.array([slopes[0]]))
+    )
     behind, water = hs[1:], hf[1:]
     speed = np.maximum(np.minimum.accumulate(speed[: len(behind)]), slopes[0] * 1e-6)
     speed = speed - np.arange(len(speed)) * slopes[0] * 1e-12

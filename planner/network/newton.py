@@ -120,16 +120,19 @@ def _next_mode(x: Floats, rate: float, mode: int, floor: float, floor_mode: int,
 
 
 @kernel
-def _error(nodes: Nodes, links: Links, switches: Switches, outlet_rate: float, mode: int, control: Control,
-           work: Work) -> tuple[float, int, int]:
+def _error(
+    nodes: Nodes, links: Links, switches: Switches, outlet_rate: float, mode: int, control: Control, work: Work
+) -> tuple[float, int, int]:
     """Largest scaled residual, in units of the tolerance, and the node and component where it is."""
     worst = 0.0
     at = 0
     component = 0
     through_well = 0.0
     for i in range(nodes.kind.shape[0]):
-        through_well = max(through_well, work.throughput[i, 0] + work.throughput[i, 1]
-                           + work.throughput[i, 2] / max(work.content[i, 2], 1.0))
+        through_well = max(
+            through_well,
+            work.throughput[i, 0] + work.throughput[i, 1] + work.throughput[i, 2] / max(work.content[i, 2], 1.0),
+        )
     for i in range(nodes.kind.shape[0]):
         if nodes.frozen[i]:
             continue
@@ -149,8 +152,7 @@ def _error(nodes: Nodes, links: Links, switches: Switches, outlet_rate: float, m
                 at = links.a[link]
                 component = 3
     held = work.outlet_slope
-    size = LOSS_TOLERANCE if mode == PRESSURE or mode == DRAWDOWN else 1e-8 * max(
-        abs(outlet_rate * held[4]), 1e-9)
+    size = LOSS_TOLERANCE if mode == PRESSURE or mode == DRAWDOWN else 1e-8 * max(abs(outlet_rate * held[4]), 1e-9)
     if abs(held[0]) / size > worst:
         worst = abs(held[0]) / size
         at = control.top
@@ -201,10 +203,30 @@ def _update(x: Floats, change: Floats, relax: float, nodes: Nodes, fronts: Front
 
 
 @kernel
-def step(x: Floats, rates: Floats, outlet: Floats, modes: Ints, dt: float, book: Floats, memory: Floats,
-         weight: Floats, outlet_memory: Floats, outlet_weight: float, most_iterations: int, nodes: Nodes,
-         links: Links, switches: Switches, sources: Sources, control: Control, zones: Zones, fluids: Fluids,
-         rocks: Rocks, fronts: Fronts, pattern: Pattern, work: Work) -> tuple[int, int, int, int]:
+def step(
+    x: Floats,
+    rates: Floats,
+    outlet: Floats,
+    modes: Ints,
+    dt: float,
+    book: Floats,
+    memory: Floats,
+    weight: Floats,
+    outlet_memory: Floats,
+    outlet_weight: float,
+    most_iterations: int,
+    nodes: Nodes,
+    links: Links,
+    switches: Switches,
+    sources: Sources,
+    control: Control,
+    zones: Zones,
+    fluids: Fluids,
+    rocks: Rocks,
+    fronts: Fronts,
+    pattern: Pattern,
+    work: Work,
+) -> tuple[int, int, int, int]:
     """Solve one step in place: x [n,3], rates [links] of conduits, outlet [1] rate, modes [1].
 
     Returns (status, iterations, worst node, worst component); on CONVERGED work holds properties, storage, fluxes
@@ -226,8 +248,26 @@ def step(x: Floats, rates: Floats, outlet: Floats, modes: Ints, dt: float, book:
                 switched += 1
                 if wanted == SHUT:
                     outlet[0] = 0.0
-        assemble(x, rates, outlet[0], modes[0], floor, dt, book, memory, weight, nodes, links, switches, sources,
-                 control, pattern, outlet_memory, outlet_weight, work)
+        assemble(
+            x,
+            rates,
+            outlet[0],
+            modes[0],
+            floor,
+            dt,
+            book,
+            memory,
+            weight,
+            nodes,
+            links,
+            switches,
+            sources,
+            control,
+            pattern,
+            outlet_memory,
+            outlet_weight,
+            work,
+        )
         worst, at, component = _error(nodes, links, switches, outlet[0], modes[0], control, work)
         if worst <= 1.0 and iteration > 0:
             return CONVERGED, iteration, at, component
@@ -258,5 +298,3 @@ def step(x: Floats, rates: Floats, outlet: Floats, modes: Ints, dt: float, book:
         outlet[0] -= relax * value / held[4]
         _update(x, work.change, relax, nodes, fronts, work)
     return TOO_MANY, most_iterations, at, component
-
-

@@ -66,9 +66,9 @@ def _bubble_row(fluids: Fluids, ratio: float) -> tuple[int, float, float]:
 
 
 @kernel
-def oil_state(fluids: Fluids, p: float, oil: float, gas: float) -> tuple[
-    float, float, float, float, float, float, float, float, float, float, float, float, bool
-]:
+def oil_state(
+    fluids: Fluids, p: float, oil: float, gas: float
+) -> tuple[float, float, float, float, float, float, float, float, float, float, float, float, bool]:
     """(Bo, mu, Rs and each one's slopes to p, oil, gas content, saturated) of the oil at p with these contents."""
     row, share = _row(fluids, p)
     ratio_sat, ratio_sat_p = _at(fluids, row, share, RS)
@@ -93,8 +93,21 @@ def oil_state(fluids: Fluids, p: float, oil: float, gas: float) -> tuple[
     mu_pb = mu * (mu_b_p / mu_b - v + v_p * rise)
     b_r = b_pb * pb_ratio
     mu_r = mu_pb * pb_ratio
-    return (b, -c * b, b_r * ratio_o, b_r * ratio_g, mu, v * mu, mu_r * ratio_o, mu_r * ratio_g,
-            ratio, 0.0, ratio_o, ratio_g, False)
+    return (
+        b,
+        -c * b,
+        b_r * ratio_o,
+        b_r * ratio_g,
+        mu,
+        v * mu,
+        mu_r * ratio_o,
+        mu_r * ratio_g,
+        ratio,
+        0.0,
+        ratio_o,
+        ratio_g,
+        False,
+    )
 
 
 @kernel
@@ -113,9 +126,9 @@ def _curve(rocks: Rocks, rock: int, column: int, saturation: float) -> tuple[flo
 
 
 @kernel
-def relative_permeability(rocks: Rocks, rock: int, sw: float, so: float, sg: float) -> tuple[
-    float, float, float, float, float, float, float, float
-]:
+def relative_permeability(
+    rocks: Rocks, rock: int, sw: float, so: float, sg: float
+) -> tuple[float, float, float, float, float, float, float, float]:
     """(krw, dkrw/dSw, krg, dkrg/dSg, kro, its slopes to Sw, So, Sg); kro by saturation-weighted interpolation.
 
     Source of the interpolation: Baker 1988, SPE 17369.
@@ -131,8 +144,16 @@ def relative_permeability(rocks: Rocks, rock: int, sw: float, so: float, sg: flo
     slope_w = 1.0 if sw > rocks.connate[rock] else 0.0
     whole = free + water + 1e-9
     kro = (free * krog + (water + 1e-9) * krow) / whole
-    return (krw, krw_w, krg, krg_g, kro, slope_w * (krow - kro) / whole,
-            (free * krog_o + (water + 1e-9) * krow_o) / whole, (krog - kro) / whole)
+    return (
+        krw,
+        krw_w,
+        krg,
+        krg_g,
+        kro,
+        slope_w * (krow - kro) / whole,
+        (free * krog_o + (water + 1e-9) * krow_o) / whole,
+        (krog - kro) / whole,
+    )
 
 
 @kernel
@@ -160,8 +181,18 @@ def face_saturation(fronts: Fronts, row: int, sw: float) -> tuple[float, float]:
 
 
 @inlined
-def _mobilities(rocks: Rocks, rock: int, i: int, face: int, sw: float, so: float, sg: float, slopes: Floats,
-                viscous: Floats, work: Work) -> None:
+def _mobilities(
+    rocks: Rocks,
+    rock: int,
+    i: int,
+    face: int,
+    sw: float,
+    so: float,
+    sg: float,
+    slopes: Floats,
+    viscous: Floats,
+    work: Work,
+) -> None:
     """Fill work.mobility[i, face]: slopes [3,3] of the saturations; viscous [2,4]: b/mu of water and oil, slopes."""
     krw, krw_w, krg, krg_g, kro, kro_w, kro_o, kro_g = relative_permeability(rocks, rock, sw, so, sg)
     work.mobility[i, face, 0] = krw * viscous[0, 0]
@@ -171,7 +202,8 @@ def _mobilities(rocks: Rocks, rock: int, i: int, face: int, sw: float, so: float
         w, o, g = slopes[0, k], slopes[1, k], slopes[2, k]
         work.mobility_slope[i, face, 0, k] = krw_w * w * viscous[0, 0] + krw * viscous[0, 1 + k]
         work.mobility_slope[i, face, 1, k] = (kro_w * w + kro_o * o + kro_g * g) * viscous[1, 0] + (
-            kro * viscous[1, 1 + k])
+            kro * viscous[1, 1 + k]
+        )
         work.mobility_slope[i, face, 2, k] = krg_g * g
 
 
@@ -279,8 +311,10 @@ def evaluate(x: Floats, nodes: Nodes, fluids: Fluids, rocks: Rocks, fronts: Fron
         work.total[i] = krw_b / bw + kro_b * bo + krg / mg
         for k in range(3):
             work.total_slope[i, k] = (
-                work.mobility_slope[i, 0, 0, k] / bw + work.mobility_slope[i, 0, 1, k] * bo
-                + work.mobility_slope[i, 0, 2, k] / mg)
+                work.mobility_slope[i, 0, 0, k] / bw
+                + work.mobility_slope[i, 0, 1, k] * bo
+                + work.mobility_slope[i, 0, 2, k] / mg
+            )
         work.total_slope[i, 0] += -krw_b / (bw * bw) * bw_p + kro_b * bo_p - krg / (mg * mg) * mg_p
         work.total_slope[i, 1] += kro_b * bo_o
         work.total_slope[i, 2] += kro_b * bo_g

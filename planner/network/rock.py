@@ -67,8 +67,12 @@ def _add_body(draft: Draft, part: Column, kh_share: float, volume_share: float, 
     grid = _grid(draft, layer, inner, closed)
     height = _height(draft, part, layer) * volume_share
     kh = layer.permeability * _height(draft, part, layer) * kh_share
-    area = layer.length * layer.width if layer.geometry == "linear" else (  # type: ignore[operator]
-        math.pi * (grid.edges[-1] ** 2 - grid.edges[0] ** 2))
+    area = (
+        layer.length * layer.width
+        if layer.geometry == "linear"
+        # type: ignore[operator]
+        else (math.pi * (grid.edges[-1] ** 2 - grid.edges[0] ** 2))
+    )
     state = initial_state(draft.case, draft.fluids, layer, part.top_tvd, part.base_tvd)
     pore = area * height * layer.porosity
     rock = [r.name for r in draft.case.rocks].index(layer.rock)
@@ -87,7 +91,8 @@ def _add_body(draft: Draft, part: Column, kh_share: float, volume_share: float, 
     )  # fmt: skip
     draft.front_leaves |= {index for index in (len(draft.bodies),) if sweep > 0 and cells[0] in carrying}
     draft.bodies.append(
-        Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows))
+        Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows)
+    )
 
 
 def scale(layer: Layer, kh: float) -> float:
@@ -152,7 +157,8 @@ def add_vertical(draft: Draft) -> None:
         if len(upper.cells) != len(lower.cells) or a.geometry != b.geometry:
             draft.warnings.append(
                 f"no vertical flow between layers {a.name} and {b.name}: give both the same number of cells and "
-                "the same geometry")
+                "the same geometry"
+            )
             continue
         rows = []
         for k in range(len(upper.cells)):
@@ -161,8 +167,11 @@ def add_vertical(draft: Draft) -> None:
             for body, layer in ((upper, a), (lower, b)):
                 vertical = layer.permeability * layer.vertical_to_horizontal
                 path += 0.5 * body.height / vertical if vertical > 0.0 else math.inf
-            fall = draft.nodes[lower.cells[k]][5] - draft.nodes[upper.cells[k]][5] if (
-                draft.case.numerics.gravity) else 0.0
+            fall = (
+                draft.nodes[lower.cells[k]][5] - draft.nodes[upper.cells[k]][5]
+                if (draft.case.numerics.gravity)
+                else 0.0
+            )
             rows.append(draft.rows.add(DARCY, upper.cells[k], lower.cells[k], area / path, fall=fall))
         draft.rows_of_link[link.index] = rows
 

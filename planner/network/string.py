@@ -94,8 +94,9 @@ def _pipe(draft: Draft, link: Link) -> tuple[float, ...]:
         inner, outer = 0.5 * outside.outer_diameter, 0.5 * outside.hole_diameter
         across = math.log(max(outer / inner, 1.0001)) / (2.0 * math.pi * outside.length)
         linear += 1e-3 * across / element.gravel_permeability
-        quadratic += 1e3 * element.gravel_turbulence / (2.0 * math.pi * outside.length) ** 2 * (
-            1.0 / inner - 1.0 / outer)
+        quadratic += (
+            1e3 * element.gravel_turbulence / (2.0 * math.pi * outside.length) ** 2 * (1.0 / inner - 1.0 / outer)
+        )
     return 0.0, area, 1.0, 0.0, 64.0, linear, quadratic
 
 
@@ -114,7 +115,8 @@ def _annulus_pipe(draft: Draft, upper: Piece, lower: Piece, length: float) -> tu
     if gravel:
         length *= 0.5 if len(gravel) == 1 else 0.0
     kappa = (0.5 * (upper.outer_diameter + lower.outer_diameter)) / (
-        0.5 * (upper.outer_diameter + lower.outer_diameter) + gap)
+        0.5 * (upper.outer_diameter + lower.outer_diameter) + gap
+    )
     laminar = 64.0 * (1.0 - kappa) ** 2 / (1.0 + kappa**2 + (1.0 - kappa**2) / math.log(kappa))
     return length, area, gap, upper.roughness, laminar, linear, quadratic
 

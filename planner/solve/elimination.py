@@ -107,8 +107,18 @@ def analyse(n: int, links: NDArray[np.int64], last: tuple[int, ...] = ()) -> Pat
         flip = position[int(a)] > position[int(b)]
         link_flip[row] = flip
         link_edge[row] = edge_of[(int(b), int(a)) if flip else (int(a), int(b))]
-    return Pattern(_ints(order), _ints(first), _ints(node_of), _ints(pair_first), _ints(ones), _ints(twos),
-                   _ints(targets), _ints(kinds), link_edge, link_flip)
+    return Pattern(
+        _ints(order),
+        _ints(first),
+        _ints(node_of),
+        _ints(pair_first),
+        _ints(ones),
+        _ints(twos),
+        _ints(targets),
+        _ints(kinds),
+        link_edge,
+        link_flip,
+    )
 
 
 def _ints(values: list[int]) -> Ints:
