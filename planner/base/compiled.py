@@ -38,7 +38,7 @@ def cache_folder() -> Path:
 
 def ready() -> bool:
     """Whether the kernels of this version have been compiled on this machine."""
-    return any(cache_folder().rglob("step-*.nbi"))
+    return any(cache_folder().rglob("*.step-*.nbi"))
 
 
 setattr(numba.config, "CACHE_DIR", str(cache_folder()))  # noqa: B010 - not in numba's type stubs

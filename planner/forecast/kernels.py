@@ -7,8 +7,6 @@ import numpy as np
 from planner.base.compiled import kernel
 from planner.network.arrays import (
     CONDUIT,
-    GAS_EXPANSION,
-    MU_G,
     ROCK,
     SANDFACE,
     Floats,
@@ -91,9 +89,13 @@ def lagged_losses(
         linear = screen_linear[link] * work.mixture[b, 1] * 1e3
         quadratic = screen_quadratic[link] * work.mixture[b, 0] * 1e-3
         if turbulence[link] > 0.0:
-            place = (x[links.a[link], 0] - fluids.start) / fluids.step
-            row = min(max(int(place), 0), fluids.table.shape[0] - 1)
-            quadratic += turbulence[link] * fluids.table[row, MU_G] * fluids.table[row, GAS_EXPANSION]
+            # adds to the skin of the pseudo-pressure: q (S + D q) = 2 pi k h krg (psi_a - psi_b)
+            a = links.a[link]
+            rise = x[a, 0] - x[b, 0]
+            mean = work.gas[a, 1]
+            if abs(rise) > 1.0:
+                mean = (work.gas[a, 0] - work.gas[b, 0]) / rise
+            quadratic += turbulence[link] * work.mobility[a, 0, 2] * mean / max(work.total[a] * work.total[a], 1e-30)
         switches.linear[link] = linear
         switches.quadratic[link] = quadratic
 

@@ -32,7 +32,8 @@ def water_cut(water: Floats, oil: Floats) -> Floats:
 def at_pressure(fluids: Fluids, pressure: Floats, which: int) -> Floats:
     """A column of the fluid table at many pressures."""
     grid = fluids.start + fluids.step * np.arange(fluids.table.shape[0])
-    return np.interp(pressure, grid, fluids.table[:, which])
+    values: Floats = np.interp(pressure, grid, fluids.table[:, which])
+    return values
 
 
 def reservoir_volume(fluids: Fluids, pressure: Floats, flux: Floats) -> Floats:

@@ -180,7 +180,7 @@ class Work(NamedTuple):
     gas: Floats  # [n,2] gas potential and its slope 1/(Bg mu)
     storage: Floats  # [n,3] component volumes held
     residual: Floats  # [n,3]
-    push: Floats  # [n,3] what the rates of conduits and outlet add once they meet their linearised loss
+    rest: Floats  # [blocks] residuals of the equations of conduits and outlet; see assemble
     throughput: Floats  # [n,3] sum of magnitudes of flows
     diagonal: Floats
     upper: Floats
@@ -192,13 +192,14 @@ class Work(NamedTuple):
     face_slope: Floats  # [3,3] of the node at hand
     ga: Floats  # [3,3] slopes of the flux of the link at hand to a
     gb: Floats  # [3,3] and to b
-    jump: Floats  # [3] what the conduit at hand adds to `push`
+    by_rate: Floats  # [3] slope of the flux of the conduit at hand to its rate
     drop_slope: Floats  # [3]
-    change: Floats  # [n,3] of the unknowns
+    change: Floats  # [blocks,3] of the unknowns
     outlet_slope: Floats  # [5] control residual, its slopes to the unknowns of the top node, and to the rate
+    largest: Floats  # [1] largest volume that a node passed in any step solved so far
 
 
-def make_work(nodes: int, links: int, edges: int) -> Work:
+def make_work(nodes: int, blocks: int, links: int, edges: int) -> Work:
     """Scratch arrays for a network of that size."""
     n = nodes
     shapes = dict(
@@ -219,9 +220,9 @@ def make_work(nodes: int, links: int, edges: int) -> Work:
         gas=(n, 2),
         storage=(n, 3),
         residual=(n, 3),
-        push=(n, 3),
+        rest=(blocks,),
         throughput=(n, 3),
-        diagonal=(n, 3, 3),
+        diagonal=(blocks, 3, 3),
         upper=(edges, 3, 3),
         lower=(edges, 3, 3),
         flux=(links, 3),
@@ -231,9 +232,10 @@ def make_work(nodes: int, links: int, edges: int) -> Work:
         face_slope=(3, 3),
         ga=(3, 3),
         gb=(3, 3),
-        jump=(3,),
+        by_rate=(3,),
         drop_slope=(3,),
-        change=(n, 3),
+        change=(blocks, 3),
         outlet_slope=(5,),
+        largest=(1,),
     )
     return Work(**{name: np.zeros(shape) for name, shape in shapes.items()})

@@ -204,7 +204,7 @@ def _sandface(
 def _conduit(
     link: int, x: Floats, rate: float, links: Links, switches: Switches, work: Work, ga: Floats, gb: Floats
 ) -> None:
-    """Flux [3] of a pipe link whose rate is a state of its own; the loss equation is linearised and condensed."""
+    """Flux [3] of a pipe link whose rate is an unknown of its own, with the loss equation to it."""
     a = links.a[link]
     b = links.b[link]
     fall = STANDARD_GRAVITY * links.fall[link]
@@ -240,17 +240,31 @@ def _conduit(
     backward_q = 0.5 * (1.0 - rate / smooth)
     for c in range(3):
         work.flux[link, c] = forward * work.content[a, c] + backward * work.content[b, c]
-        by_rate = (forward_q * work.content[a, c] + backward_q * work.content[b, c]) / slope
+        work.by_rate[c] = forward_q * work.content[a, c] + backward_q * work.content[b, c]
         for k in range(3):
-            ga[c, k] = by_rate * work.conduit[link, 1 + k]
-            gb[c, k] = by_rate * work.conduit[link, 4 + k]
-            if c == 0:
-                ga[c, k] += forward * work.water_slope[a, k]
-                gb[c, k] += backward * work.water_slope[b, k]
+            ga[c, k] = forward * work.water_slope[a, k] if c == 0 else 0.0
+            gb[c, k] = backward * work.water_slope[b, k] if c == 0 else 0.0
         if c > 0:
-            ga[c, c] += forward
-            gb[c, c] += backward
-        work.jump[c] = by_rate * work.conduit[link, 0]
+            ga[c, c] = forward
+            gb[c, c] = backward
+
+
+@inlined
+def _add_conduit(link: int, block: int, first: int, w: float, pattern: Pattern, work: Work) -> None:
+    """The block of a conduit's rate: its loss equation, and what the rate carries into the balances of both ends."""
+    for side in range(2):
+        e = pattern.link_edge[first + side]
+        flip = pattern.link_flip[first + side] == 1  # whether the conduit's block comes before the node's
+        sign = w if side == 0 else -w
+        for c in range(3):
+            if flip:
+                work.upper[e, 0, c] = work.conduit[link, 1 + 3 * side + c]
+                work.lower[e, c, 0] = sign * work.by_rate[c]
+            else:
+                work.lower[e, 0, c] = work.conduit[link, 1 + 3 * side + c]
+                work.upper[e, c, 0] = sign * work.by_rate[c]
+    work.diagonal[block, 0, 0] = -work.conduit[link, 7]
+    work.rest[block] = work.conduit[link, 0]
 
 
 @inlined
@@ -343,12 +357,24 @@ def assemble(
     outlet_weight: float,
     work: Work,
 ) -> None:
-    """Residual [n,3], Jacobian blocks and fluxes at the state; properties in work must be those of x."""
+    """Residual [n,3], Jacobian blocks and fluxes at the state; properties in work must be those of x.
+
+    Blocks: the nodes, then one for the rate of every conduit in the order of the links, then one for the outlet's rate
+    (their first row and column alone are used). work.rest [blocks] holds the residuals of those scalar equations.
+    """
     n = x.shape[0]
     ga = work.ga
     gb = work.gb
     work.upper[:, :, :] = 0.0
     work.lower[:, :, :] = 0.0
+    block = n
+    links_count = links.kind.shape[0]
+    first = links_count
+    for other in range(n, work.diagonal.shape[0]):
+        work.rest[other] = 0.0
+        for c in range(3):
+            for k in range(3):
+                work.diagonal[other, c, k] = 1.0 if c == k else 0.0
     for i in range(n):
         rise = nodes.compressibility[i] * (x[i, 0] - nodes.reference[i])
         volume = nodes.volume[i] * math.exp(rise)
@@ -357,7 +383,6 @@ def assemble(
             work.storage[i, c] = held
             work.residual[i, c] = held - book[i, c]
             work.throughput[i, c] = 0.0
-            work.push[i, c] = 0.0
             for k in range(3):
                 work.diagonal[i, c, k] = 0.0
             work.diagonal[i, c, 0] = nodes.compressibility[i] * held
@@ -365,19 +390,18 @@ def assemble(
             work.diagonal[i, 0, k] += volume * work.water_slope[i, k]
         work.diagonal[i, 1, 1] += volume
         work.diagonal[i, 2, 2] += volume
-    for link in range(links.kind.shape[0]):
+    for link in range(links_count):
         a = links.a[link]
         b = links.b[link]
         w = weight[link] * dt
-        jump = work.jump
-        jump[0] = 0.0
-        jump[1] = 0.0
-        jump[2] = 0.0
         if switches.multiplier[link] == 0.0:
             for c in range(3):
                 work.flux[link, c] = 0.0
+            if links.kind[link] == CONDUIT:
+                work.rest[block] = rates[link]
         elif links.kind[link] == CONDUIT:
             _conduit(link, x, rates[link], links, switches, work, ga, gb)
+            _add_conduit(link, block, first, w, pattern, work)
         elif links.kind[link] == SANDFACE:
             _sandface(
                 link,
@@ -394,8 +418,6 @@ def assemble(
             _darcy(link, x, links, links.conductance[link] * switches.multiplier[link], work, ga, gb)
         for c in range(3):
             moved = memory[link, c] + w * work.flux[link, c]
-            work.push[a, c] += w * jump[c]
-            work.push[b, c] -= w * jump[c]
             size = abs(w * work.flux[link, c])
             work.residual[a, c] += moved
             work.residual[b, c] -= moved
@@ -403,6 +425,9 @@ def assemble(
             work.throughput[b, c] += size
             if switches.multiplier[link] != 0.0:
                 _add_row(work, pattern, link, a, b, c, w)
+        if links.kind[link] == CONDUIT:
+            block += 1
+            first += 2
     for s in range(sources.node.shape[0]):
         i = sources.node[s]
         for c in range(3):
@@ -412,22 +437,30 @@ def assemble(
     top = control.top
     held = work.outlet_slope
     w = outlet_weight * dt
+    e = pattern.link_edge[first]
+    flip = pattern.link_flip[first] == 1  # whether the outlet's block comes before the top node's
+    work.diagonal[block, 0, 0] = held[4]
+    work.rest[block] = held[0]
     for c in range(3):
         per_rate = work.content[top, c] if control.injector == 0 else (-1.0 if control.injector - 1 == c else 0.0)
-        work.push[top, c] -= w * per_rate * held[0] / held[4]
         work.residual[top, c] += outlet_memory[c] + w * work.outlet[c]
         work.throughput[top, c] += abs(w * work.outlet[c])
-        for k in range(3):
-            work.diagonal[top, c, k] -= w * per_rate * held[1 + k] / held[4]
-            if control.injector == 0 and c == 0:
-                work.diagonal[top, 0, k] += w * outlet_rate * work.water_slope[top, k]
-        if control.injector == 0 and c > 0:
-            work.diagonal[top, c, c] += w * outlet_rate
+        if flip:
+            work.upper[e, 0, c] = held[1 + c]
+            work.lower[e, c, 0] = w * per_rate
+        else:
+            work.lower[e, 0, c] = held[1 + c]
+            work.upper[e, c, 0] = w * per_rate
+        if control.injector == 0:
+            for k in range(3):
+                if c == 0:
+                    work.diagonal[top, 0, k] += w * outlet_rate * work.water_slope[top, k]
+                elif c == k:
+                    work.diagonal[top, c, c] += w * outlet_rate
     for i in range(n):
         if nodes.frozen[i]:
             for c in range(3):
                 work.residual[i, c] = 0.0
-                work.push[i, c] = 0.0
                 for k in range(3):
                     work.diagonal[i, c, k] = 1.0 if c == k else 0.0
     _hold_frozen(nodes, links, pattern, work)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from planner.base.errors import CaseError, Problem
 from planner.model.case import Case
-from planner.network.arrays import Fluids, Fronts, Links, Nodes, Rocks, Switches, Work, Zones, make_work
+from planner.network.arrays import CONDUIT, Fluids, Fronts, Links, Nodes, Rocks, Switches, Work, Zones, make_work
 from planner.network.boundaries import add_boundaries
 from planner.network.draft import Body, Draft, Inlet, Streak
 from planner.network.records import WellGraph
@@ -58,7 +58,7 @@ class Network:
 
     def work(self) -> Work:
         """Fresh scratch arrays."""
-        return make_work(len(self.nodes.kind), len(self.links.kind), len(self.pattern.node))
+        return make_work(len(self.nodes.kind), len(self.pattern.order), len(self.links.kind), len(self.pattern.node))
 
     def fresh_switches(self) -> Switches:
         """A copy of the switches as the well was built, for a run to change."""
@@ -79,6 +79,17 @@ def drawdown_zones(draft: Draft, bore: list[int]) -> Zones:
         at.append(bore[sorted(pieces)[len(pieces) // 2]] if pieces else bore[0])
     count = len(draft.graph.zones)
     return Zones(np.array(first), np.array(nodes, dtype=np.int64), np.array(at), np.ones(count, dtype=np.bool_))
+
+
+def block_pattern(nodes: int, links: Links, top: int) -> Pattern:
+    """Pattern of the blocks: nodes, rates of conduits, rate of the outlet; edges in the order that `assemble` counts."""
+    pairs = list(zip(links.a.tolist(), links.b.tolist(), strict=True))
+    conduits = np.nonzero(links.kind == CONDUIT)[0]
+    for block, link in enumerate(conduits, start=nodes):
+        pairs += [(int(links.a[link]), block), (int(links.b[link]), block)]
+    outlet = nodes + len(conduits)
+    pairs.append((top, outlet))
+    return analyse(outlet + 1, np.array(pairs, dtype=np.int64), range(nodes, outlet + 1))
 
 
 def compile_network(
@@ -109,7 +120,7 @@ def compile_network(
     turbulence = np.zeros(count)
     for row, value in draft.turbulence.items():
         turbulence[row] = value
-    pattern = analyse(len(draft.nodes), np.stack([links.a, links.b], axis=1))
+    pattern = block_pattern(len(draft.nodes), links, bore[0])
     return Network(
         case=draft.case,
         graph=draft.graph,

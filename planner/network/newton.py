@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from planner.base.compiled import kernel
 from planner.base.constants import STANDARD_GRAVITY
 from planner.network.arrays import (
@@ -120,6 +122,17 @@ def _next_mode(x: Floats, rate: float, mode: int, floor: float, floor_mode: int,
 
 
 @kernel
+def _largest_throughput(work: Work) -> float:
+    """Largest volume that any node passes in the step."""
+    largest = 0.0
+    for i in range(work.throughput.shape[0]):
+        largest = max(
+            largest, work.throughput[i, 0] + work.throughput[i, 1] + work.throughput[i, 2] / max(work.content[i, 2], 1.0)
+        )
+    return largest
+
+
+@kernel
 def _error(
     nodes: Nodes, links: Links, switches: Switches, outlet_rate: float, mode: int, control: Control, work: Work
 ) -> tuple[float, int, int]:
@@ -127,12 +140,8 @@ def _error(
     worst = 0.0
     at = 0
     component = 0
-    through_well = 0.0
-    for i in range(nodes.kind.shape[0]):
-        through_well = max(
-            through_well,
-            work.throughput[i, 0] + work.throughput[i, 1] + work.throughput[i, 2] / max(work.content[i, 2], 1.0),
-        )
+    # What a long step left open must not be asked back by a short one: the scale never shrinks.
+    through_well = max(_largest_throughput(work), work.largest[0])
     for i in range(nodes.kind.shape[0]):
         if nodes.frozen[i]:
             continue
@@ -203,6 +212,17 @@ def _update(x: Floats, change: Floats, relax: float, nodes: Nodes, fronts: Front
 
 
 @kernel
+def _linear_change(nodes: int, pattern: Pattern, work: Work) -> bool:
+    """Solve for work.change."""
+    for i in range(work.change.shape[0]):
+        for c in range(3):
+            work.change[i, c] = -work.residual[i, c] if i < nodes else 0.0
+        if i >= nodes:
+            work.change[i, 0] = -work.rest[i]
+    return solve(pattern, work.diagonal, work.upper, work.lower, work.change)
+
+
+@kernel
 def step(
     x: Floats,
     rates: Floats,
@@ -237,7 +257,7 @@ def step(
     at = 0
     component = 0
     relax = 1.0
-    last = 1e300
+    worst_before = math.inf
     for iteration in range(most_iterations):
         evaluate(x, nodes, fluids, rocks, fronts, work)
         floor, floor_mode = _floor(x, nodes, zones, control, work)
@@ -270,31 +290,19 @@ def step(
         )
         worst, at, component = _error(nodes, links, switches, outlet[0], modes[0], control, work)
         if worst <= 1.0 and iteration > 0:
+            work.largest[0] = max(work.largest[0], _largest_throughput(work))
             return CONVERGED, iteration, at, component
-        relax = max(0.3, 0.6 * relax) if worst > 0.8 * last and iteration > 3 else min(1.0, 1.5 * relax)
-        last = worst
+        relax = max(0.3, 0.6 * relax) if worst > 0.8 * worst_before and iteration > 3 else min(1.0, 1.5 * relax)
+        worst_before = worst
         if worst != worst:
             return SINGULAR, iteration, at, component
-        for i in range(x.shape[0]):
-            for c in range(3):
-                work.change[i, c] = -work.residual[i, c] - work.push[i, c]
-        if not solve(pattern, work.diagonal, work.upper, work.lower, work.change):
+        if not _linear_change(x.shape[0], pattern, work):
             return SINGULAR, iteration, at, component
+        block = x.shape[0]
         for link in range(links_count):
-            if links.kind[link] != CONDUIT:
-                continue
-            if switches.multiplier[link] == 0.0:
-                rates[link] = 0.0
-                continue
-            held = work.conduit[link]
-            value = held[0]
-            for k in range(3):
-                value += held[1 + k] * work.change[links.a[link], k] + held[4 + k] * work.change[links.b[link], k]
-            rates[link] += relax * value / held[7]
-        held = work.outlet_slope
-        value = held[0]
-        for k in range(3):
-            value += held[1 + k] * work.change[control.top, k]
-        outlet[0] -= relax * value / held[4]
+            if links.kind[link] == CONDUIT:
+                rates[link] += relax * work.change[block, 0]
+                block += 1
+        outlet[0] += relax * work.change[block, 0]
         _update(x, work.change, relax, nodes, fronts, work)
     return TOO_MANY, most_iterations, at, component

@@ -67,12 +67,7 @@ def _add_body(draft: Draft, part: Column, kh_share: float, volume_share: float, 
     grid = _grid(draft, layer, inner, closed)
     height = _height(draft, part, layer) * volume_share
     kh = layer.permeability * _height(draft, part, layer) * kh_share
-    area = (
-        layer.length * layer.width
-        if layer.geometry == "linear"
-        # type: ignore[operator]
-        else (math.pi * (grid.edges[-1] ** 2 - grid.edges[0] ** 2))
-    )
+    area = float(grid.areas.sum())
     state = initial_state(draft.case, draft.fluids, layer, part.top_tvd, part.base_tvd)
     pore = area * height * layer.porosity
     rock = [r.name for r in draft.case.rocks].index(layer.rock)

@@ -7,6 +7,7 @@ part is one compiled pass. Source of the ordering: Tinney and Walker 1967, schem
 from __future__ import annotations
 
 import heapq
+from collections.abc import Iterable
 from typing import NamedTuple
 
 import numpy as np
@@ -39,19 +40,20 @@ class Pattern(NamedTuple):
     link_flip: Ints
 
 
-def _minimum_degree(n: int, neighbours: list[set[int]], last: set[int]) -> tuple[list[int], list[list[int]]]:
-    """Elimination order and the later neighbours of each block, fill included; `last` go at the end."""
-    heap = [(node in last, len(neighbours[node]), node) for node in range(n)]
+def _minimum_degree(n: int, neighbours: list[set[int]], follows: set[int]) -> tuple[list[int], list[list[int]]]:
+    """Elimination order and the later neighbours of each block, fill included; see `analyse` for `follows`."""
+    waiting = {node for node in follows if neighbours[node]}
+    heap = [(len(neighbours[node]), node) for node in range(n) if node not in waiting]
     heapq.heapify(heap)
     done = [False] * n
     order: list[int] = []
     later: list[list[int]] = []
     while heap:
-        is_last, degree, node = heapq.heappop(heap)
+        degree, node = heapq.heappop(heap)
         if done[node]:
             continue
         if degree != len(neighbours[node]):
-            heapq.heappush(heap, (is_last, len(neighbours[node]), node))
+            heapq.heappush(heap, (len(neighbours[node]), node))
             continue
         done[node] = True
         around = sorted(neighbours[node])
@@ -60,17 +62,22 @@ def _minimum_degree(n: int, neighbours: list[set[int]], last: set[int]) -> tuple
         for one in around:
             neighbours[one].discard(node)
             neighbours[one].update(two for two in around if two != one)
-            heapq.heappush(heap, (one in last, len(neighbours[one]), one))
+            waiting.discard(one)
+            heapq.heappush(heap, (len(neighbours[one]), one))
     return order, later
 
 
-def analyse(n: int, links: NDArray[np.int64], last: tuple[int, ...] = ()) -> Pattern:
-    """Symbolic elimination for n blocks joined by links [links, 2]; blocks named in `last` are eliminated last."""
+def analyse(n: int, links: NDArray[np.int64], follows: Iterable[int] = ()) -> Pattern:
+    """Symbolic elimination for n blocks joined by links [links, 2].
+
+    follows: blocks that may be eliminated only after one of their neighbours (constraint rows, which have no weight of
+    their own: eliminating them first would cancel digits).
+    """
     neighbours: list[set[int]] = [set() for _ in range(n)]
     for a, b in links:
         neighbours[int(a)].add(int(b))
         neighbours[int(b)].add(int(a))
-    order, later = _minimum_degree(n, neighbours, set(last))
+    order, later = _minimum_degree(n, neighbours, set(follows))
     position = {node: step for step, node in enumerate(order)}
     edge_of: dict[tuple[int, int], int] = {}
     first = [0]
@@ -168,54 +175,97 @@ def invert3(m: Floats, out: Floats) -> bool:
 
 @kernel
 def solve(pattern: Pattern, diagonal: Floats, upper: Floats, lower: Floats, rhs: Floats) -> bool:
-    """Solve in place: diagonal [n,3,3], upper and lower [edges,3,3] are overwritten, rhs [n,3] becomes the solution.
+    """Solve in place: diagonal [n,3,3], upper and lower [edges,3,3] become factors, rhs [n,3] the solution.
 
     upper[e] is the block in the row of the earlier node of edge e, lower[e] the one in the row of the later node.
     Returns False when a block is singular.
     """
-    n = pattern.order.shape[0]
+    if not factorise(pattern, diagonal, upper, lower):
+        return False
+    substitute(pattern, diagonal, upper, lower, rhs)
+    return True
+
+
+@kernel
+def factorise(pattern: Pattern, diagonal: Floats, upper: Floats, lower: Floats) -> bool:
+    """Eliminate in place; diagonal then holds inverses. Returns False when a block is singular."""
     work = np.empty((3, 3))
     inverse = np.empty((3, 3))
-    for step in range(n):
+    for step in range(pattern.order.shape[0]):
         k = pattern.order[step]
         if not invert3(diagonal[k], inverse):
             return False
-        diagonal[k, :, :] = inverse
+        for i in range(3):
+            for j in range(3):
+                diagonal[k, i, j] = inverse[i, j]
         pair = pattern.pair_first[step]
         for e1 in range(pattern.first[step], pattern.first[step + 1]):
-            low = lower[e1]
             for i in range(3):
                 for j in range(3):
-                    work[i, j] = low[i, 0] * inverse[0, j] + low[i, 1] * inverse[1, j] + low[i, 2] * inverse[2, j]
-            later = pattern.node[e1]
-            for i in range(3):
-                rhs[later, i] -= work[i, 0] * rhs[k, 0] + work[i, 1] * rhs[k, 1] + work[i, 2] * rhs[k, 2]
+                    work[i, j] = (
+                        lower[e1, i, 0] * inverse[0, j] + lower[e1, i, 1] * inverse[1, j]
+                        + lower[e1, i, 2] * inverse[2, j]
+                    )  # fmt: skip
             for e2 in range(pattern.first[step], pattern.first[step + 1]):
-                up = upper[e2]
                 where = pattern.target[pair]
                 kind = pattern.kind[pair]
                 pair += 1
                 for i in range(3):
                     for j in range(3):
-                        value = work[i, 0] * up[0, j] + work[i, 1] * up[1, j] + work[i, 2] * up[2, j]
+                        value = (
+                            work[i, 0] * upper[e2, 0, j] + work[i, 1] * upper[e2, 1, j]
+                            + work[i, 2] * upper[e2, 2, j]
+                        )  # fmt: skip
                         if kind == 0:
                             diagonal[where, i, j] -= value
                         elif kind == 1:
                             upper[where, i, j] -= value
                         else:
                             lower[where, i, j] -= value
+    return True
+
+
+@kernel
+def substitute(pattern: Pattern, inverse: Floats, upper: Floats, lower: Floats, rhs: Floats) -> None:
+    """Solve with the factors: rhs [n,3] becomes the solution."""
+    n = pattern.order.shape[0]
+    for step in range(n):
+        k = pattern.order[step]
+        y0 = inverse[k, 0, 0] * rhs[k, 0] + inverse[k, 0, 1] * rhs[k, 1] + inverse[k, 0, 2] * rhs[k, 2]
+        y1 = inverse[k, 1, 0] * rhs[k, 0] + inverse[k, 1, 1] * rhs[k, 1] + inverse[k, 1, 2] * rhs[k, 2]
+        y2 = inverse[k, 2, 0] * rhs[k, 0] + inverse[k, 2, 1] * rhs[k, 1] + inverse[k, 2, 2] * rhs[k, 2]
+        rhs[k, 0] = y0
+        rhs[k, 1] = y1
+        rhs[k, 2] = y2
+        for e in range(pattern.first[step], pattern.first[step + 1]):
+            later = pattern.node[e]
+            for i in range(3):
+                rhs[later, i] -= lower[e, i, 0] * y0 + lower[e, i, 1] * y1 + lower[e, i, 2] * y2
     for step in range(n - 1, -1, -1):
         k = pattern.order[step]
-        b0 = rhs[k, 0]
-        b1 = rhs[k, 1]
-        b2 = rhs[k, 2]
+        b0 = 0.0
+        b1 = 0.0
+        b2 = 0.0
         for e in range(pattern.first[step], pattern.first[step + 1]):
-            up = upper[e]
-            x = rhs[pattern.node[e]]
-            b0 -= up[0, 0] * x[0] + up[0, 1] * x[1] + up[0, 2] * x[2]
-            b1 -= up[1, 0] * x[0] + up[1, 1] * x[1] + up[1, 2] * x[2]
-            b2 -= up[2, 0] * x[0] + up[2, 1] * x[1] + up[2, 2] * x[2]
-        d = diagonal[k]
+            later = pattern.node[e]
+            x0, x1, x2 = rhs[later, 0], rhs[later, 1], rhs[later, 2]
+            b0 += upper[e, 0, 0] * x0 + upper[e, 0, 1] * x1 + upper[e, 0, 2] * x2
+            b1 += upper[e, 1, 0] * x0 + upper[e, 1, 1] * x1 + upper[e, 1, 2] * x2
+            b2 += upper[e, 2, 0] * x0 + upper[e, 2, 1] * x1 + upper[e, 2, 2] * x2
         for i in range(3):
-            rhs[k, i] = d[i, 0] * b0 + d[i, 1] * b1 + d[i, 2] * b2
-    return True
+            rhs[k, i] -= inverse[k, i, 0] * b0 + inverse[k, i, 1] * b1 + inverse[k, i, 2] * b2
+
+
+@kernel
+def defect(pattern: Pattern, diagonal: Floats, upper: Floats, lower: Floats, x: Floats, out: Floats) -> None:
+    """Subtract matrix times x from out [n,3]; blocks as they were before `factorise`."""
+    for k in range(x.shape[0]):
+        for i in range(3):
+            out[k, i] -= diagonal[k, i, 0] * x[k, 0] + diagonal[k, i, 1] * x[k, 1] + diagonal[k, i, 2] * x[k, 2]
+    for step in range(pattern.order.shape[0]):
+        k = pattern.order[step]
+        for e in range(pattern.first[step], pattern.first[step + 1]):
+            m = pattern.node[e]
+            for i in range(3):
+                out[k, i] -= upper[e, i, 0] * x[m, 0] + upper[e, i, 1] * x[m, 1] + upper[e, i, 2] * x[m, 2]
+                out[m, i] -= lower[e, i, 0] * x[k, 0] + lower[e, i, 1] * x[k, 1] + lower[e, i, 2] * x[k, 2]
