@@ -19,9 +19,8 @@ from planner.forecast.run import forecast
 from planner.model.case import Case
 from planner.model.change import WhatIf
 from planner.network.assemble import assemble
-from planner.network.compile import Network
 from planner.network.properties import evaluate
-from planner.solve.elimination import solve
+from planner.solve.elimination import Pattern, solve
 
 
 def case() -> Case:
@@ -96,19 +95,16 @@ def best(work: Callable[[], object], rounds: int, inner: int) -> float:
     return statistics.median(times)
 
 
-def scattered(network: Network, diagonal: np.ndarray, upper: np.ndarray, lower: np.ndarray) -> csc_matrix:
+def scattered(pattern: Pattern, diagonal: np.ndarray, upper: np.ndarray, lower: np.ndarray) -> csc_matrix:
     """The same matrix for scipy."""
-    n = len(network.nodes.kind)
-    dense = np.zeros((3 * n, 3 * n))
-    for i in range(n):
-        dense[3 * i : 3 * i + 3, 3 * i : 3 * i + 3] = diagonal[i]
-    pattern = network.pattern
-    for row, (a, b) in enumerate(zip(network.links.a, network.links.b, strict=True)):
-        e = pattern.link_edge[row]
-        ab, ba = (lower[e], upper[e]) if pattern.link_flip[row] else (upper[e], lower[e])
-        dense[3 * a : 3 * a + 3, 3 * b : 3 * b + 3] = ab
-        dense[3 * b : 3 * b + 3, 3 * a : 3 * a + 3] = ba
-    return csc_matrix(dense)
+    n = len(pattern.order)
+    dense = np.zeros((n, 3, n, 3))
+    for step, k in enumerate(pattern.order):
+        dense[k, :, k, :] = diagonal[k]
+        for e in range(pattern.first[step], pattern.first[step + 1]):
+            dense[k, :, pattern.node[e], :] = upper[e]
+            dense[pattern.node[e], :, k, :] = lower[e]
+    return csc_matrix(dense.reshape(3 * n, 3 * n))
 
 
 def main() -> None:
@@ -133,12 +129,13 @@ def main() -> None:
 
     assembly()
     blocks = [part.copy() for part in (march.work.diagonal, march.work.upper, march.work.lower)]
-    rhs = march.work.residual.copy()
+    rhs = np.zeros_like(march.work.change)
+    rhs[: len(net.nodes.kind)] = march.work.residual
 
     def elimination() -> None:
         solve(net.pattern, *(part.copy() for part in blocks), rhs.copy())
 
-    matrix = scattered(net, *blocks)
+    matrix = scattered(net.pattern, *blocks)
     seconds = {
         "properties": best(properties, 7, 100),
         "assembly": best(assembly, 7, 100),
