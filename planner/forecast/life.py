@@ -16,12 +16,13 @@ from planner.forecast.calendar import date_of, report_dates, seconds
 from planner.forecast.jobs import Jobs, outlet_control
 from planner.forecast.limits import LimitWatch
 from planner.forecast.march import March
-from planner.forecast.recorder import MODE_NAMES, Recorder
+from planner.forecast.recorder import MODE_NAMES, Recorder, at_pressure
 from planner.forecast.supports import Inflows
 from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
 from planner.model.results import Forecast, Happening, RunFacts
+from planner.network.arrays import GAS_EXPANSION
 from planner.network.compile import Streak, compile_network
 from planner.network.describe import describe_network
 from planner.network.well_graph import build
@@ -29,7 +30,8 @@ from planner.network.well_graph import build
 Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 
-ARRIVAL = 0.01  # rise of a zone's water cut that counts as the arrival of water
+ARRIVAL = 0.01  # rise of a zone's water cut (gas wells: of water's share of the volume) that counts as arrival
+LEAST_FLOW = 1e-4  # of the largest zone's flow: less than that is not watched
 BASE = "base"
 MOST_SETTLING_STEPS = 400
 
@@ -58,15 +60,14 @@ class Arrivals:
     def look(self, start: float, end: float) -> list[tuple[int, float]]:
         """Zones whose water arrived in the step from start to end (s), with the time."""
         recorder = self.recorder
-        flux = recorder.sign * recorder.march.work.flux[recorder.rows]
-        by_zone = recorder.to_zone @ flux
-        liquid = by_zone[:, 0] + by_zone[:, 1]
-        size = max(float(np.abs(liquid).max()), 1e-12)
-        flowing = liquid > 1e-6 * size
-        gas_flowing = (recorder.march.network.case.fluid.oil is None) & (by_zone[:, 0] > 1e-9)
-        now = np.where(flowing, by_zone[:, 0] / np.where(flowing, liquid, 1.0), self.before)
+        by_zone = recorder.to_zone @ (recorder.sign * recorder.march.work.flux[recorder.rows])
+        water, rest = by_zone[:, 0], by_zone[:, 1]
         if recorder.march.network.case.fluid.oil is None:
-            now = np.where(gas_flowing, 1.0, self.before)
+            march = recorder.march
+            rest = by_zone[:, 2] / at_pressure(march.network.fluids, march.x[march.network.zones.bore, 0], GAS_EXPANSION)
+        whole = water + rest
+        flowing = whole > LEAST_FLOW * max(float(np.abs(whole).max()), 1e-12)
+        now = np.where(flowing, water / np.where(flowing, whole, 1.0), self.before)
         if self.first is None:
             self.first, self.before = now.copy(), now
             return []
