@@ -99,8 +99,14 @@ def assert_balanced(result: Forecast) -> None:
         assert abs(error) < max(1e-8, small), (name, result.facts.balance, produced)
 
 
-def pseudo_steady_index(permeability_md: float, thickness: float, mobility: float, outer: float,
-                        hole: float = 8.5 * 0.0254, skin: float = 0.0) -> float:
+def pseudo_steady_index(
+    permeability_md: float,
+    thickness: float,
+    mobility: float,
+    outer: float,
+    hole: float = 8.5 * 0.0254,
+    skin: float = 0.0,
+) -> float:
     """2 pi k h mobility / (ln(re/rw) - 3/4 + skin), reservoir m3/s/Pa from the average pressure; exact form.
 
     Mean pressure of an even-rate closed ring of finite inner radius (Dake 1978, section 6.2), not its limit.

@@ -9,7 +9,6 @@ from planner.model.case import Case
 from planner.model.change import (
     AnyEvent,
     ChokeZone,
-    EarlyWater,
     OpenZone,
     SetPlug,
     SetStraddle,
@@ -17,9 +16,8 @@ from planner.model.change import (
     Stimulate,
     WhatIf,
 )
-from planner.model.results import Forecast, Happening
+from planner.model.results import Forecast
 
-NOT_DONE = ("trigger met", "never came")  # happenings that tell of an event but are not the event done
 INTERVENTIONS = (ShutZone, OpenZone, SetPlug, SetStraddle, ChokeZone)
 
 
@@ -40,15 +38,12 @@ def jobs_done(case: Case, what_if: WhatIf | None, forecast: Forecast) -> tuple[J
     """
     if what_if is None:
         return ()
-    waiting = [one for one in forecast.happenings if one.kind == "event" and not one.text.startswith(NOT_DONE)]
-    done: list[Job] = []
-    for event in sorted(what_if.events, key=_order):
-        found = next((one for one in waiting if _fits(event, one)), None)
-        if found is None:
-            continue
-        waiting.remove(found)
-        done.append(Job(event.do, date.fromisoformat(found.date), cost_of(case, event, forecast)))
-    return tuple(done)
+    days = {one.event: date.fromisoformat(one.date) for one in forecast.happenings if one.event is not None}
+    return tuple(
+        Job(event.do, days[number], cost_of(case, event, forecast))
+        for number, event in sorted(enumerate(what_if.events), key=lambda pair: days.get(pair[0], date.max))
+        if number in days
+    )
 
 
 def cost_of(case: Case, event: AnyEvent, forecast: Forecast) -> float:
@@ -63,15 +58,3 @@ def _improves(case: Case, event: Stimulate, forecast: Forecast) -> bool:
     """Whether the new skin is lower than that of some layer of the zone."""
     members = {name for zone in forecast.description.zones if zone.name == event.zone for name in zone.layers}
     return any(layer.skin > event.skin for layer in case.layers if layer.name in members)
-
-
-def _order(event: AnyEvent) -> tuple[bool, date]:
-    """Early water (there from the start) first, then dated events by date, then triggered ones."""
-    return not isinstance(event, EarlyWater), event.on or date.max
-
-
-def _fits(event: AnyEvent, happening: Happening) -> bool:
-    """Whether a happening is this event: the same day where the event has one, and the same zone where it has one."""
-    if event.on is not None and abs((date.fromisoformat(happening.date) - event.on).days) > 1:
-        return False
-    return happening.where == (getattr(event, "zone", "") or "well")

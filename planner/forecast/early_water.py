@@ -34,6 +34,7 @@ class Found:
     streak: Streak
     zone: str
     text: str
+    event: int  # place in the what-if's list
 
 
 def find_streak(
@@ -50,6 +51,7 @@ def find_streak(
         raise Refusal("a what-if can make water come early in one zone only; put the other one in its own what-if")
     event = wanted[0]
     layer = _layer(case, event)
+    number = what_if.events.index(event)
     due = seconds(case, event.by) / DAY
     if due < 1.0:
         raise Refusal(f"early water in {event.zone}: {event.by} is not after the start of the forecast")
@@ -77,7 +79,7 @@ def find_streak(
             f"water reaches {event.zone} by day {day:.0f} without any streak, before the date asked for: "
             "the layer was left as it is"
         )
-        return Found(Streak(layer, event.share, event.share), event.zone, text)
+        return Found(Streak(layer, event.share, event.share), event.zone, text, number)
     smallest = math.log(LEAST_VOLUME)
     if miss(smallest) > 0.0:
         raise Refusal(
@@ -91,7 +93,7 @@ def find_streak(
         f"a streak with {event.share:.0%} of the kh and {volume:.2%} of the pore volume of layer "
         f"{case.layers[layer].name} brings water on day {tries[volume]:.0f} (asked: {due:.0f})"
     )
-    return Found(Streak(layer, event.share, volume), event.zone, text)
+    return Found(Streak(layer, event.share, volume), event.zone, text, number)
 
 
 def arrival(

@@ -6,15 +6,15 @@ import math
 from dataclasses import dataclass, field
 
 from planner.base.constants import DAY
-from planner.forecast.march import March
+from planner.forecast.march import March, first_mode
 from planner.forecast.supports import Inflows
 from planner.model import change
 from planner.model.case import Control as CaseControl
+from planner.model.names import element_names
 from planner.network.arrays import Control
 from planner.network.compile import LEAST_STIMULATED, Body, Network
 from planner.network.interventions import Action, Job, plan
 from planner.network.links import leak_of
-from planner.network.names import element_names
 
 NOZZLE_COEFFICIENT = 0.8  # discharge coefficient of a nozzle; common practice, no source
 ABANDONED = 2.0e5  # Pa, least bottom-hole pressure where no control gives one
@@ -102,8 +102,8 @@ class Jobs:
         """A new control of the well."""
         self.control = control
         self.march.control = outlet_control(self.march.network, control)
+        self.march.modes[0] = first_mode(self.march.control)
         if control.shut:
-            self.march.modes[0] = 0
             self.march.outlet[0] = 0.0
         self.march.restart()
 

@@ -41,6 +41,7 @@ class Pending:
     """An event that waits for its day (s) or for its trigger."""
 
     event: change.Event
+    number: int
     day: float | None = None
 
 
@@ -63,8 +64,8 @@ class Arrivals:
         by_zone = recorder.to_zone @ (recorder.sign * recorder.march.work.flux[recorder.rows])
         water, rest = by_zone[:, 0], by_zone[:, 1]
         if recorder.march.network.case.fluid.oil is None:
-            march = recorder.march
-            rest = by_zone[:, 2] / at_pressure(march.network.fluids, march.x[march.network.zones.bore, 0], GAS_EXPANSION)
+            net = recorder.march.network
+            rest = by_zone[:, 2] / at_pressure(net.fluids, recorder.march.x[net.zones.bore, 0], GAS_EXPANSION)
         whole = water + rest
         flowing = whole > LEAST_FLOW * max(float(np.abs(whole).max()), 1e-12)
         now = np.where(flowing, water / np.where(flowing, whole, 1.0), self.before)
@@ -100,17 +101,17 @@ class Life:
         self.arrivals = Arrivals(self.recorder)
         self.happenings: list[Happening] = []
         self.pending = [
-            Pending(e, seconds(case, e.on) if e.on else None)
-            for e in (what_if.events if what_if else ())
+            Pending(e, k, seconds(case, e.on) if e.on else None)
+            for k, e in enumerate(what_if.events if what_if else ())
             if not isinstance(e, change.EarlyWater)
         ]
         self.controls = [c for c in case.controls if c.date > case.schedule.start]
         self.mode = -1
 
-    def note(self, kind: str, where: str, text: str, time: float | None = None) -> None:
+    def note(self, kind: str, where: str, text: str, time: float | None = None, event: int | None = None) -> None:
         """Something happened."""
         at = self.march.time if time is None else time
-        self.happenings.append(Happening(at / DAY, date_of(self.case, at), kind, where, text))
+        self.happenings.append(Happening(at / DAY, date_of(self.case, at), kind, where, text, event))
 
     def run(
         self, until: date | None = None, progress: Progress | None = None, cancelled: Callable[[], bool] | None = None
@@ -194,7 +195,7 @@ class Life:
         for waiting in [p for p in self.pending if p.day is not None and p.day <= now]:
             self.pending.remove(waiting)
             text = self.jobs.apply(waiting.event)
-            self.note("event", getattr(waiting.event, "zone", "") or "well", text)
+            self.note("event", getattr(waiting.event, "zone", "") or "well", text, event=waiting.number)
 
     def _trip(self) -> None:
         """Start the delay of events whose trigger is met."""
@@ -202,7 +203,7 @@ class Life:
             trigger = waiting.event.when
             if waiting.day is None and trigger is not None and self._met(trigger):
                 waiting.day = self.march.time + trigger.delay
-                self.note("event", trigger.zone or "well", "trigger met: " + describe_trigger(trigger))
+                self.note("waiting", trigger.zone or "well", "trigger met: " + describe_trigger(trigger))
 
     def _met(self, trigger: change.Trigger) -> bool:
         if trigger.after is not None and self.march.time < seconds(self.case, trigger.after):
@@ -247,7 +248,7 @@ class Life:
         for waiting in self.pending:
             if waiting.day is None:
                 self.note(
-                    "event",
+                    "waiting",
                     getattr(waiting.event, "zone", "") or "well",
                     f"never came to '{getattr(waiting.event, 'do', 'event')}': its trigger was not met",
                 )

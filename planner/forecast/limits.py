@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 from planner.base.constants import STANDARD_GRAVITY
 from planner.forecast.march import March
 from planner.forecast.recorder import Recorder
+from planner.model.names import element_names
 from planner.model.results import LimitCheck
-from planner.network.names import element_names
 
 Floats = NDArray[np.float64]
 

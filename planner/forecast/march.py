@@ -22,7 +22,16 @@ from planner.forecast.kernels import (
     pressure_misfit,
     two_step_weights,
 )
-from planner.network.arrays import PRESSURE, SHUT, Control, Sources
+from planner.network.arrays import (
+    GAS_RATE,
+    LIQUID_RATE,
+    OIL_RATE,
+    PRESSURE,
+    SHUT,
+    WATER_RATE,
+    Control,
+    Sources,
+)
 from planner.network.compile import Network
 from planner.network.newton import CONVERGED, step
 from planner.network.properties import evaluate
@@ -62,7 +71,7 @@ class March:
         self.x: Floats = net.start.copy()
         self.rates: Floats = np.zeros(links)
         self.outlet: Floats = np.zeros(1)
-        self.modes = np.array([SHUT if self.control.shut else PRESSURE], dtype=np.int64)
+        self.modes = np.array([first_mode(self.control)], dtype=np.int64)
         self.sources = Sources(
             np.array([i.node for i in net.inlets], dtype=np.int64),
             np.zeros((len(net.inlets), 3)),
@@ -278,3 +287,16 @@ class March:
                 if at == node:
                     return f"the {what} of {net.graph.pieces[piece].name}"
         return "a boundary"
+
+
+def first_mode(control: Control) -> int:
+    """Mode to try first: a rate where one is given, since it leaves the string near the pressure of the rock."""
+    if control.shut:
+        return SHUT
+    if control.injector:
+        rate, mode = (control.gas, GAS_RATE) if control.injector == 3 else (control.water, WATER_RATE)
+        return PRESSURE if np.isnan(rate) else mode
+    for rate, mode in ((control.liquid, LIQUID_RATE), (control.oil, OIL_RATE), (control.gas, GAS_RATE)):
+        if not np.isnan(rate):
+            return mode
+    return PRESSURE

@@ -40,11 +40,10 @@ def reservoir_volume(fluids: Fluids, pressure: Floats, flux: Floats) -> Floats:
     """Volume rate [k] at the pressures of surface rates [k, 3] of water, oil, gas; oil taken as saturated there."""
     dissolved = np.minimum(np.abs(flux[:, 1]) * at_pressure(fluids, pressure, RS), np.abs(flux[:, 2]))
     free = np.sign(flux[:, 2]) * (np.abs(flux[:, 2]) - dissolved)
-    return (
-        flux[:, 0] / at_pressure(fluids, pressure, INVERSE_BW)
-        + flux[:, 1] * at_pressure(fluids, pressure, BO)
-        + free / at_pressure(fluids, pressure, GAS_EXPANSION)
-    )
+    volume: Floats = flux[:, 0] / at_pressure(fluids, pressure, INVERSE_BW)
+    volume += flux[:, 1] * at_pressure(fluids, pressure, BO)
+    volume += free / at_pressure(fluids, pressure, GAS_EXPANSION)
+    return volume
 
 
 class Recorder:
@@ -58,6 +57,7 @@ class Recorder:
         self.sign = -1.0 if march.control.injector else 1.0
         body = [net.body_of_row[int(r)] for r in rows]
         zones, layers, pieces = len(net.graph.zones), len(net.case.layers), len(net.graph.pieces)
+        self.target = 1 if net.case.fluid.oil is not None else 2  # component whose recovery is told
         self.to_zone = _indicator(zones, [net.bodies[b].zone for b in body])
         self.to_layer = _indicator(layers, [net.bodies[b].layer for b in body])
         self.to_piece = _indicator(pieces, [net.piece_of_row[int(r)] for r in rows])
@@ -93,13 +93,12 @@ class Recorder:
         self._well()
         flux = self.sign * march.work.flux[self.rows]
         passed = self.sign * march.passed[self.rows]
-        oil = march.network.case.fluid.oil is not None
         for name, matrix, in_place, mean in (
             ("zone", self.to_zone, self.zone_in_place, self.zone_mean),
             ("layer", self.to_layer, self.layer_in_place, self.layer_mean),
         ):
             rate, volume = matrix @ flux, matrix @ passed
-            target, got = (in_place[:, 1], volume[:, 1]) if oil else (in_place[:, 2], volume[:, 2])
+            target, got = in_place[:, self.target], volume[:, self.target]
             self._put(
                 name, oil_rate=rate[:, 1], water_rate=rate[:, 0], gas_rate=rate[:, 2],
                 liquid_rate=rate[:, 0] + rate[:, 1], water_cut=water_cut(rate[:, 0], rate[:, 1]),
@@ -116,12 +115,14 @@ class Recorder:
         rate = self.sign * march.work.outlet
         volume = self.sign * march.produced
         oil = max(rate[1], 0.0)
+        held = float(self.zone_in_place[:, self.target].sum())
         top = march.control.top
         bottom = march.x[top, 0] + 9.80665 * march.control.fall * march.work.mixture[top, 0]
         self._put(
             "well", oil_rate=rate[1], water_rate=rate[0], gas_rate=rate[2], liquid_rate=rate[0] + rate[1],
             water_cut=water_cut(rate[0:1], rate[1:2])[0], gas_oil_ratio=rate[2] / oil if oil > 1e-9 else 0.0,
             bottom_hole_pressure=bottom, oil_volume=volume[1], water_volume=volume[0], gas_volume=volume[2],
+            recovery_factor=volume[self.target] / held if held > 1e-6 else 0.0,
         )  # fmt: skip
 
     def _pieces(self, flux: Floats) -> None:

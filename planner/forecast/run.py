@@ -31,7 +31,7 @@ def forecast(
     found = find_streak(case, what_if, progress, cancelled)
     life = Life(case, what_if, found.streak if found else None)
     if found is not None:
-        life.note("event", found.zone, found.text, 0.0)
+        life.note("event", found.zone, found.text, 0.0, found.event)
     life.run(until, progress, cancelled)
     return life.result(started)
 

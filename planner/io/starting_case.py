@@ -106,7 +106,7 @@ oil_exponent = 2.0               # against water
 
 [supports.aquifer]
 kind = "fetkovich aquifer"
-volume = "50000 km3"             # water in place; km3 is 1000 m3
+volume = "50000 e3m3"             # water in place; e3m3 is 1000 m3
 compressibility = "9e-5 1/bar"   # water and rock; both kinds of aquifer
 productivity_index = "50 sm3/day/bar"
 
@@ -198,7 +198,7 @@ bottom_hole_pressure = "70 bar"  # least for a producer, most for an injector, a
 liquid_rate = "200 sm3/d"
 # oil_rate = "150 sm3/d"
 # water_rate = "100 sm3/d"
-# gas_rate = "20 km3/day"
+# gas_rate = "20 e3m3/day"
 # drawdown = "30 bar"            # most, over all open zones
 
 [limits]                         # watched in every state; left out: not watched
@@ -213,7 +213,7 @@ liquid_rate = "200 sm3/d"
 [economics]                      # one currency of your choice, constant prices
 currency = "money"
 oil_price = "400 1/sm3"          # per sm3 or per bbl: "60 1/bbl"
-gas_price = "80 1/km3"
+gas_price = "80 1/e3m3"
 water_cost = "10 1/sm3"          # handling of produced water
 # injection_cost = "3 1/sm3"
 operating_cost = 1.0e6           # per year

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import difflib
-from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from planner.base.errors import Problem
 from planner.base.units import to_si
-from planner.model.case import Case
 
 SLACK = 0.005  # m: depths closer than this are the same depth
 
@@ -30,17 +28,6 @@ class Show:
 def problem(place: str, message: str, remedy: str, value: str = "") -> Problem:
     """A problem whose file is not known here."""
     return Problem("", place, value, message, remedy)
-
-
-def element_names(case: Case) -> list[str]:
-    """Name of each element of the string; without one, kind and number among its kind from the top: 'screen 2'."""
-    names = [""] * len(case.string)
-    counted: Counter[str] = Counter()
-    for here in sorted(range(len(names)), key=lambda one: case.string[one].top_md):
-        element = case.string[here]
-        counted[element.kind] += 1
-        names[here] = element.name or f"{element.kind} {counted[element.kind]}"
-    return names
 
 
 def unknown_name(place: str, kind: str, name: str, known: Iterable[str]) -> Problem:

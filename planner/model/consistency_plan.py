@@ -20,7 +20,8 @@ from planner.model.change import (
     Stimulate,
     Trigger,
 )
-from planner.model.consistency_parts import Show, element_names, problem, unknown_name
+from planner.model.consistency_parts import Show, problem, unknown_name
+from planner.model.names import element_names
 
 BOUNDS = ("bottom_hole_pressure", "oil_rate", "liquid_rate", "water_rate", "gas_rate", "drawdown")
 CONDITIONS = ("water_cut_above", "gas_oil_ratio_above", "oil_rate_below", "pressure_below")

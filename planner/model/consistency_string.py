@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from planner.base.errors import Problem
 from planner.model.case import Case
-from planner.model.consistency_parts import SLACK, Show, element_names, problem
+from planner.model.consistency_parts import SLACK, Show, problem
+from planner.model.names import element_names
 
 INNER = ("packer", "plug")
 

@@ -127,9 +127,10 @@ class Happening:
 
     day: float
     date: str
-    kind: str  # 'event' 'water arrives' 'control' 'shut in' 'reopened' 'refused' 'economic limit'
+    kind: str  # 'event' 'waiting' 'water arrives' 'control' 'shut in'
     where: str
     text: str
+    event: int | None = None  # place in the what-if's list of the event that was done
 
 
 @dataclass(frozen=True)

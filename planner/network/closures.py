@@ -12,7 +12,6 @@ from planner.network.reach import (
     waterways,
     way_round,
     without,
-    zone_nodes,
 )
 from planner.network.records import TOP, Blank, WellGraph
 from planner.network.setting import blanks_beside, inlets, too_short
@@ -139,7 +138,9 @@ def straddle_outlook(graph: WellGraph, upper: Blank, lower: Blank, state: State)
 
 
 def _all_below(graph: WellGraph, zone: int, link: int) -> bool:
-    return all(node[1] > link for node in zone_nodes(graph, zone) if len(node) == 2)
+    """Whether all inlets of a zone lie below a bore link; a blank pipe above the link may belong to it too."""
+    own = inlets(graph, zone)
+    return own is not None and own[0] > link
 
 
 def describe_zone(graph: WellGraph, zone: int) -> Closure:

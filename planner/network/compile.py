@@ -82,7 +82,7 @@ def drawdown_zones(draft: Draft, bore: list[int]) -> Zones:
 
 
 def block_pattern(nodes: int, links: Links, top: int) -> Pattern:
-    """Pattern of the blocks: nodes, rates of conduits, rate of the outlet; edges in the order that `assemble` counts."""
+    """Pattern of the blocks: nodes, rates of conduits, rate of the outlet; edges as `assemble` counts them."""
     pairs = list(zip(links.a.tolist(), links.b.tolist(), strict=True))
     conduits = np.nonzero(links.kind == CONDUIT)[0]
     for block, link in enumerate(conduits, start=nodes):

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from planner.base.errors import Refusal
 from planner.base.units import QUANTITIES, from_si
 from planner.model.change import ChokeZone, Event, OpenZone, SetPlug, SetStraddle, ShutZone
+from planner.model.names import in_words
 from planner.network.closures import (
     State,
     closure_of,
@@ -20,7 +21,6 @@ from planner.network.closures import (
     plug_outlook,
     straddle_outlook,
 )
-from planner.network.names import in_words
 from planner.network.reach import leaks_of, live_zones, waterways
 from planner.network.records import Blank, Link, WellGraph
 from planner.network.setting import blank_named, zone_index

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from planner.model.case import Case
-from planner.network.names import element_names
+from planner.model.names import element_names
 from planner.network.pieces import initial_closures
 from planner.network.records import TOP, TOUCH, Blank, Column, Link, Piece
 

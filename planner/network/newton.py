@@ -126,9 +126,8 @@ def _largest_throughput(work: Work) -> float:
     """Largest volume that any node passes in the step."""
     largest = 0.0
     for i in range(work.throughput.shape[0]):
-        largest = max(
-            largest, work.throughput[i, 0] + work.throughput[i, 1] + work.throughput[i, 2] / max(work.content[i, 2], 1.0)
-        )
+        gas = work.throughput[i, 2] / max(work.content[i, 2], 1.0)
+        largest = max(largest, work.throughput[i, 0] + work.throughput[i, 1] + gas)
     return largest
 
 

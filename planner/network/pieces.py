@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from planner.base.errors import CaseError, Problem
 from planner.model.case import Case, Element, HoleSize, LaterElement
-from planner.network.names import element_names, in_words
+from planner.model.names import element_names, in_words
 from planner.network.records import TOUCH, Blank, Exposed, Outside, Piece
 from planner.network.trajectory import Trajectory
 

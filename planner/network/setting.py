@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planner.base.errors import Refusal
 from planner.model.case import Case
-from planner.network.names import in_words
+from planner.model.names import in_words
 from planner.network.pieces import later_need
 from planner.network.records import Blank, WellGraph
 

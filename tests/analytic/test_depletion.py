@@ -127,4 +127,3 @@ def test_late_decline_does_not_depend_on_the_rings(cells):
     case = case.model_copy(update={"layers": tuple(x.model_copy(update={"cells": cells}) for x in case.layers)})
     result = forecast(case)
     within("recovered", result.well["oil_volume"][-1] / (VOLUME * ROCK / 1.2 * SPAN) - 1.0, 1e-3)
-

@@ -19,8 +19,11 @@ RATE = 20.0  # m3/d
 
 
 def slab(cells, oil_viscosity, geometry="linear", support=None, let=False, **numerics):
-    shape = {"length": "300 m", "width": "100 m", "drainage_radius": None} if geometry == "linear" else {
-        "drainage_radius": "150 m"}
+    shape = (
+        {"length": "300 m", "width": "100 m", "drainage_radius": None}
+        if geometry == "linear"
+        else {"drainage_radius": "150 m"}
+    )
     curves = {"form": "let", **LET} if let else {}
     stiff = {"method": "constant", "formation_volume_factor": "1.0 m^3/m^3", "compressibility": "1e-9 1/bar"}
     return make(
@@ -70,8 +73,9 @@ def check(case, exact, after=0.02, day=0.02):
     volumes = (result.well["oil_volume"] + result.well["water_volume"]) / size
     late = volumes > 1.03 * exact.breakthrough
     assert np.count_nonzero(late) > 3
-    within("water cut after breakthrough", np.max(np.abs(result.well["water_cut"] - exact.water_cut(volumes))[late]),
-           after)
+    within(
+        "water cut after breakthrough", np.max(np.abs(result.well["water_cut"] - exact.water_cut(volumes))[late]), after
+    )
     assert max(abs(v) for v in result.facts.balance.values()) < 1e-8
     return result
 
@@ -135,8 +139,16 @@ def test_two_layers_break_through_in_the_order_of_their_throughput():
     assert case["layers"][0]["porosity"] == 0.25
     base = slab(None, 0.5)
     first = base.layers[0]
-    tight = first.model_copy(update={"name": "m", "top_md": 2010.0, "base_md": 2020.0, "porosity": 0.05,
-                                     "permeability": 0.5 * first.permeability, "connected_below": False})
+    tight = first.model_copy(
+        update={
+            "name": "m",
+            "top_md": 2010.0,
+            "base_md": 2020.0,
+            "porosity": 0.05,
+            "permeability": 0.5 * first.permeability,
+            "connected_below": False,
+        }
+    )
     string = (base.string[0], base.string[1].model_copy(update={"base_md": 2020.0}))
     both = base.model_copy(update={"layers": (first, tight), "string": string})
     result = forecast(both)

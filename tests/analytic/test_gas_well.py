@@ -57,7 +57,9 @@ def test_pressure_over_deviation_factor_falls_on_a_straight_line(cells):
     pressure = result.layer["pressure"][:, 0]
     line = pressure / deviation(pressure) / (first / deviation(first))
     # many rings: p/Z of the mean pressure is not the mean of p/Z while the layer is uneven
-    within("p/Z against the line, of the first p/Z", np.max(np.abs(line - (1.0 - produced))), 5e-6 if cells == 1 else 2e-3)
+    within(
+        "p/Z against the line, of the first p/Z", np.max(np.abs(line - (1.0 - produced))), 5e-6 if cells == 1 else 2e-3
+    )
 
 
 def test_gas_in_place():
@@ -74,8 +76,11 @@ def test_inflow_follows_the_pseudo_pressure(bottom, turbulence):
     kh = 2.0 * np.pi * 5.0 * MD * 20.0
     resistance = kh / pseudo_steady_index(5.0, 20.0, 1.0, 300.0)
     drive = kh * KRG * potential(bottom * BAR, 220.0 * BAR)
-    exact = drive / resistance if turbulence == 0.0 else (
-        -resistance + np.sqrt(resistance**2 + 4.0 * turbulence * drive)) / (2.0 * turbulence)
+    exact = (
+        drive / resistance
+        if turbulence == 0.0
+        else (-resistance + np.sqrt(resistance**2 + 4.0 * turbulence * drive)) / (2.0 * turbulence)
+    )
     profile = flow(well(bottom, turbulence))
     within("gas rate", profile.well["gas_rate"] / exact - 1.0, 2e-5)
 

@@ -45,8 +45,11 @@ def test_a_shut_zone_gives_nothing_and_the_others_flow_as_before():
     case = well(shut())
     base, after = steady(case), steady(case, what_if=case.what_ifs[0])
     assert after.zone["oil_rate"][-1, 1] == 0.0
-    within("other zone at the same bottom-hole pressure",
-           after.zone["oil_rate"][-1, 0] / base.zone["oil_rate"][-1, 0] - 1.0, 1e-6)
+    within(
+        "other zone at the same bottom-hole pressure",
+        after.zone["oil_rate"][-1, 0] / base.zone["oil_rate"][-1, 0] - 1.0,
+        1e-6,
+    )
     within("pressure of the shut zone comes back, bar", after.zone["pressure"][-1, 1] / BAR - DEEP, 1e-3)
 
 

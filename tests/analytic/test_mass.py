@@ -45,10 +45,12 @@ def gas_cap_and_aquifer():
 
 def coning():
     places = [(2000.0 + 5.0 * k, 2005.0 + 5.0 * k) for k in range(6)]
-    string = [{"kind": "blank pipe", "top_md": "1990 m", "base_md": "2000 m"},
-              {"kind": "screen", "top_md": "2000 m", "base_md": "2015 m"},
-              {"kind": "isolation joint", "top_md": "2015 m", "base_md": "2018 m"},
-              {"kind": "casing", "top_md": "2018 m", "base_md": "2030 m"}]
+    string = [
+        {"kind": "blank pipe", "top_md": "1990 m", "base_md": "2000 m"},
+        {"kind": "screen", "top_md": "2000 m", "base_md": "2015 m"},
+        {"kind": "isolation joint", "top_md": "2015 m", "base_md": "2018 m"},
+        {"kind": "casing", "top_md": "2018 m", "base_md": "2030 m"},
+    ]
     return make(
         layers=[layer(f"l{i}", top, base, cells=6) for i, (top, base) in enumerate(places)], string=string, fluid=LIVE,
         compartments=[{"name": "c", "datum": "2010 m", "pressure": "220 bar", "gas_oil_contact": "2005 m",
@@ -61,7 +63,7 @@ def coning():
 
 def injector(kind):
     places = intervals(2)
-    rate = {"water_rate": "300 m^3/day"} if kind == "water" else {"gas_rate": "100 km3/day"}
+    rate = {"water_rate": "300 m^3/day"} if kind == "water" else {"gas_rate": "100 e3m3/day"}
     return make(
         well={"name": "i", "kind": f"{kind} injector", "hole": [{"md": "0 m", "diameter": "8.5 in"}]}, fluid=LIVE,
         layers=[layer(f"l{i}", top, base, permeability=f"{100 * (i + 1)} md", support="edge")
@@ -81,8 +83,12 @@ def supported(which):
         "gas boundary": {"kind": "constant pressure", "fluid": "gas"},
         "own": {"kind": "constant pressure", "fluid": "own"},
     }[which]  # fmt: skip
-    return make(layers=[layer("l", 2000.0, 2020.0, support="a")], supports={"a": support}, fluid=LIVE,
-                controls=[{"date": "2027-01-01", "liquid_rate": "100 m^3/day", "bottom_hole_pressure": "60 bar"}])
+    return make(
+        layers=[layer("l", 2000.0, 2020.0, support="a")],
+        supports={"a": support},
+        fluid=LIVE,
+        controls=[{"date": "2027-01-01", "liquid_rate": "100 m^3/day", "bottom_hole_pressure": "60 bar"}],
+    )
 
 
 def with_jobs():

@@ -41,7 +41,9 @@ def resting(compartment, fluid=None, vertical=False, places=None, string=None, *
 def crossflow(result, after_days):
     """Largest flow of any zone after some days, reservoir-like m3/d (gas at 200 surface volumes a reservoir volume)."""
     late = result.days >= after_days
-    liquid = np.abs(result.zone["oil_rate"]) + np.abs(result.zone["water_rate"]) + np.abs(result.zone["gas_rate"]) / 200.0
+    liquid = (
+        np.abs(result.zone["oil_rate"]) + np.abs(result.zone["water_rate"]) + np.abs(result.zone["gas_rate"]) / 200.0
+    )
     return float(liquid[late].max()) / M3D
 
 

@@ -57,7 +57,7 @@ def case() -> Case:
             "supports": {
                 "aquifer": {
                     "kind": "fetkovich aquifer",
-                    "volume": "50000 km3",
+                    "volume": "50000 e3m3",
                     "productivity_index": "20 m^3/day/bar",
                     "compressibility": "8e-5 1/bar",
                 },

@@ -327,7 +327,7 @@ def _happenings(
             found.append(Happening(days[at], str(dates[at]), "water arrives", name, f"water reaches {name}"))
     for name, day in shut.items():
         at = int(np.searchsorted(days, day))
-        found.append(Happening(day, str(dates[at]), "event", name, f"{name} is shut"))
+        found.append(Happening(day, str(dates[at]), "event", name, f"{name} is shut", event=0))
     return tuple(sorted(found, key=lambda h: h.day))
 
 

@@ -23,8 +23,26 @@ def residual(march: March, x: Any, rates: Any, outlet: float, mode: int) -> Any:
     net = march.network
     links = len(net.links.kind)
     evaluate(x, net.nodes, net.fluids, net.rocks, net.fronts, march.work)
-    assemble(x, rates, outlet, mode, march.control.floor, DT, march.book, np.zeros((links, 3)), np.ones(links), net.nodes,
-             net.links, march.switches, march.sources, march.control, net.pattern, np.zeros(3), 1.0, march.work)
+    assemble(
+        x,
+        rates,
+        outlet,
+        mode,
+        march.control.floor,
+        DT,
+        march.book,
+        np.zeros((links, 3)),
+        np.ones(links),
+        net.nodes,
+        net.links,
+        march.switches,
+        march.sources,
+        march.control,
+        net.pattern,
+        np.zeros(3),
+        1.0,
+        march.work,
+    )
     return march.work.residual.copy()
 
 

@@ -131,7 +131,7 @@ def made_forecast(name: str = "base", shut: str = "", on: date = date(2031, 1, 1
     happenings = [Happening(100.0, "2030-04-11", "water arrives", "lower", "Water reaches the lower zone.")]
     if shut:
         text = f"The zone {shut} is shut."
-        happenings.append(Happening((on - START).days, on.isoformat(), "event", shut, text))
+        happenings.append(Happening((on - START).days, on.isoformat(), "event", shut, text, event=0))
     limits = (
         LimitCheck("sand drawdown", "upper", "pressure", 3e6, 4e6, 200.0, 90.0),
         LimitCheck("sand drawdown", "lower", "pressure", 3e6, 2e6, 0.0, NAN),

@@ -280,7 +280,7 @@ CASES: dict[str, tuple[list[Change], str, str, str, str, str]] = {
         TOML, "controls[1]", "", "does not bound the well at all", "bottom_hole_pressure, oil_rate",
     ),
     "fetkovich without its keys": (
-        [(TOML, 'volume = "50000 km3"', "#"), (TOML, 'productivity_index = "50 sm3/day/bar"', "#")],
+        [(TOML, 'volume = "50000 e3m3"', "#"), (TOML, 'productivity_index = "50 sm3/day/bar"', "#")],
         TOML, "supports.aquifer", "", "lacks volume, productivity_index",
         "needs volume, compressibility, productivity_index",
     ),

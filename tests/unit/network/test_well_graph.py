@@ -7,7 +7,7 @@ import pytest
 
 from planner.base.errors import CaseError
 from planner.model.change import ShutZone, WhatIf
-from planner.network.names import element_names, in_words
+from planner.model.names import element_names, in_words
 from planner.network.records import TOP, WellGraph
 from planner.network.well_graph import build
 from tests.unit.network.strings import five_zones, layer, layers_of, make
