@@ -122,6 +122,18 @@ def front_arrival(before: Floats, after: Floats, dt: float, fronts: Fronts) -> t
 
 
 @kernel
+def front_overrun(before: Floats, after: Floats, fronts: Fronts) -> float:
+    """Share of a step after which the first front began to leave for a well, where it did more than begin; 1: none."""
+    share = 1.0
+    for row in range(fronts.node.shape[0]):
+        i = fronts.node[row]
+        begun = fronts.low[row] + 0.1 * (fronts.high[row] - fronts.low[row])
+        if fronts.last[row] and before[i, 0] < fronts.low[row] and after[i, 0] > begun:
+            share = min(share, (fronts.low[row] - before[i, 0]) / (after[i, 0] - before[i, 0]))
+    return share
+
+
+@kernel
 def front_moved(before: Floats, after: Floats, nodes: Nodes, fronts: Fronts) -> bool:
     """Whether a front passed through a face, or a saturation jumped, between two states [n,3]."""
     for i in range(nodes.kind.shape[0]):

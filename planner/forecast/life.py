@@ -47,7 +47,10 @@ class Pending:
 
 @dataclass
 class Arrivals:
-    """Watches the water cut of every zone between steps; the day is interpolated inside the step."""
+    """Watches the water cut of every zone between steps; the day is interpolated inside the step.
+
+    Where a front left a layer in the step, its mass tells the moment better than the water cut at both ends does.
+    """
 
     recorder: Recorder
     threshold: float = ARRIVAL
@@ -76,6 +79,7 @@ class Arrivals:
         found = []
         for zone in np.nonzero(np.isnan(self.day) & (now > level) & (self.first < 0.5))[0]:
             share = (level[zone] - self.before[zone]) / max(now[zone] - self.before[zone], 1e-12)
+            share = max(share, recorder.march.front_left(int(zone)))
             self.day[zone] = start + min(max(share, 0.0), 1.0) * (end - start)
             found.append((int(zone), float(self.day[zone])))
         self.before = now

@@ -18,6 +18,7 @@ from planner.base.errors import ForecastError
 from planner.forecast.kernels import (
     front_arrival,
     front_moved,
+    front_overrun,
     lagged_losses,
     pressure_misfit,
     two_step_weights,
@@ -41,6 +42,7 @@ Floats = NDArray[np.float64]
 MOST_ITERATIONS = 16
 LARGEST_GROWTH = 2.0
 LEAST_STEP = 1e-2  # s
+FRONT_DETAIL = 0.002  # of the time elapsed: how closely the arrival of a front is met
 COMPONENT_NAMES = ("water balance", "oil balance", "gas balance", "pressure loss", "control")
 
 
@@ -242,6 +244,11 @@ class March:
                 dt *= 0.25
                 self._give_up(dt, node, component)
                 continue
+            share = front_overrun(self._before, self.work.saturation, self.network.fronts)
+            if share < 0.95 and dt > max(FRONT_DETAIL * self.time, 0.5 * DAY):
+                self._undo(self._keep)
+                dt *= max(share, 0.1)
+                continue
             error = self._error(dt) / numerics.tolerance
             corner = front_moved(self._before, self.work.saturation, self.network.nodes, self.network.fronts)
             self._corner = 3 if corner else max(self._corner - 1, 0)
@@ -266,6 +273,19 @@ class March:
         arrival, passage = front_arrival(self._saturation, self.work.saturation, self._last_dt, net.fronts)
         if arrival < self.next_dt:
             self.next_dt = max(arrival, 1.5 * passage if arrival < passage else 0.0, 0.02 * DAY)
+
+    def front_left(self, zone: int) -> float:
+        """Share of the last step after which the first front of a zone began to leave for the well; 0: none did."""
+        net = self.network
+        fronts = net.fronts
+        cells = {node for body in net.bodies if body.zone == zone for node in body.cells}
+        shares = [
+            (fronts.low[row] - self._saturation[node, 0]) / (self.work.saturation[node, 0] - self._saturation[node, 0])
+            for row, node in enumerate(fronts.node)
+            if fronts.last[row] and node in cells
+            and self._saturation[node, 0] < fronts.low[row] < self.work.saturation[node, 0]
+        ]  # fmt: skip
+        return float(min(shares, default=0.0))
 
     def _give_up(self, dt: float, node: int, component: int) -> None:
         if dt > LEAST_STEP:

@@ -190,6 +190,7 @@ class Work(NamedTuple):
     conduit: Floats  # [links,8] loss residual, its slopes to the unknowns of a and of b, slope of the loss to the rate
     viscous: Floats  # [2,4] of the node at hand: b/mu of water and oil and their slopes
     face_slope: Floats  # [3,3] of the node at hand
+    passing: Floats  # [3,4] mobilities ahead of a passing front and their slopes
     ga: Floats  # [3,3] slopes of the flux of the link at hand to a
     gb: Floats  # [3,3] and to b
     by_rate: Floats  # [3] slope of the flux of the conduit at hand to its rate
@@ -230,6 +231,7 @@ def make_work(nodes: int, blocks: int, links: int, edges: int) -> Work:
         conduit=(links, 8),
         viscous=(2, 4),
         face_slope=(3, 3),
+        passing=(3, 4),
         ga=(3, 3),
         gb=(3, 3),
         by_rate=(3,),

@@ -31,7 +31,10 @@ class Streak:
 
 @dataclass(frozen=True)
 class Body:
-    """A column of rock, or the streak or the rest of one that holds a streak. cells: nodes, inner to outer."""
+    """A column of rock, or the streak or the rest of one that holds a streak. cells: nodes, inner to outer.
+
+    Along a horizontal hole each opening has a body of its own: piece names it, share is its part of the column.
+    """
 
     column: int
     layer: int
@@ -45,6 +48,8 @@ class Body:
     cells: range
     streak: bool
     link_rows: tuple[int, ...] = ()  # rows of Links between cells, from the well outwards
+    piece: int = -1
+    share: float = 1.0
 
 
 @dataclass(frozen=True)

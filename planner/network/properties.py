@@ -207,6 +207,25 @@ def _mobilities(
         work.mobility_slope[i, face, 2, k] = krg_g * g
 
 
+@inlined
+def _face(
+    rocks: Rocks, rock: int, i: int, face: float, face_w: float, slopes: Floats, viscous: Floats, work: Work
+) -> None:
+    """Mobilities at an outlet face of water saturation `face`; oil and gas share the rest as they do in the cell."""
+    rest = max(1.0 - work.saturation[i, 0], 1e-6)
+    gas = max(work.saturation[i, 2], 0.0) / rest
+    for k in range(3):
+        by_water = work.saturation_slope[i, 0, k]
+        slopes[0, k] = face_w * by_water
+        gas_slope = work.saturation_slope[i, 2, k] / rest if work.saturation[i, 2] > 0.0 else 0.0
+        if rest > 1e-6:
+            gas_slope += gas * by_water / rest
+        slopes[2, k] = (1.0 - face) * gas_slope - gas * slopes[0, k]
+        slopes[1, k] = -slopes[0, k] - slopes[2, k]
+    free = (1.0 - face) * gas
+    _mobilities(rocks, rock, i, 1, face, 1.0 - face - free, free, slopes, viscous, work)
+
+
 @kernel
 def evaluate(x: Floats, nodes: Nodes, fluids: Fluids, rocks: Rocks, fronts: Fronts, work: Work) -> None:
     """All properties of all nodes at the state x [n,3], into work."""
@@ -320,9 +339,25 @@ def evaluate(x: Floats, nodes: Nodes, fluids: Fluids, rocks: Rocks, fronts: Fron
         work.total_slope[i, 2] += kro_b * bo_g
         front = fronts.of_node[i]
         if front >= 0:
-            face, face_w = face_saturation(fronts, front, sw)
-            for k in range(3):
-                slopes[0, k] = face_w * work.saturation_slope[i, 0, k]
-                slopes[2, k] = work.saturation_slope[i, 2, k]
-                slopes[1, k] = -slopes[0, k] - work.saturation_slope[i, 2, k]
-            _mobilities(rocks, rock, i, 1, face, 1.0 - face - sg, sg, slopes, viscous, work)
+            low, high = fronts.low[front], fronts.high[front]
+            if low < sw < high:
+                # the front passes: the face sees both sides of it in turn, never the saturations in between
+                _face(rocks, rock, i, fronts.ahead[front], 0.0, slopes, viscous, work)
+                for phase in range(3):
+                    work.passing[phase, 0] = work.mobility[i, 1, phase]
+                    for k in range(3):
+                        work.passing[phase, 1 + k] = work.mobility_slope[i, 1, phase, k]
+                _face(rocks, rock, i, fronts.table[front, 0], 0.0, slopes, viscous, work)
+                share = (sw - low) / (high - low)
+                for phase in range(3):
+                    rise = work.mobility[i, 1, phase] - work.passing[phase, 0]
+                    work.mobility[i, 1, phase] = work.passing[phase, 0] + share * rise
+                    for k in range(3):
+                        behind = work.mobility_slope[i, 1, phase, k]
+                        work.mobility_slope[i, 1, phase, k] = (
+                            (1.0 - share) * work.passing[phase, 1 + k] + share * behind
+                            + rise * work.saturation_slope[i, 0, k] / (high - low)
+                        )  # fmt: skip
+            else:
+                face, face_w = face_saturation(fronts, front, sw)
+                _face(rocks, rock, i, face, face_w, slopes, viscous, work)

@@ -21,11 +21,22 @@ def add_rock(draft: Draft) -> None:
     """Bodies, their cells and the links along them."""
     for part in draft.graph.columns:
         streak = draft.streak if draft.streak and draft.streak.layer == part.layer else None
-        if streak is None:
-            _add_body(draft, part, 1.0, 1.0, False)
-        else:
-            _add_body(draft, part, streak.kh, streak.volume, True)
-            _add_body(draft, part, 1.0 - streak.kh, 1.0 - streak.volume, False)
+        for piece, share in _along(draft, part):
+            if streak is None:
+                _add_body(draft, part, share, share, False, piece, share)
+            else:
+                _add_body(draft, part, share * streak.kh, share * streak.volume, True, piece, share)
+                rest = share * (1.0 - streak.kh), share * (1.0 - streak.volume)
+                _add_body(draft, part, *rest, False, piece, share)
+
+
+def _along(draft: Draft, part: Column) -> list[tuple[int, float]]:
+    """(piece, share) of each opening along a horizontal hole, so that rock rings do not carry flow from toe to heel
+    past the friction in the bore; (-1, 1) for all other columns."""
+    if draft.case.layers[part.layer].geometry != "along hole" or draft.frozen or len(part.openings) < 2:
+        return [(-1, 1.0)]
+    whole = sum(opening.length for opening in part.openings)
+    return [(opening.piece, opening.length / whole) for opening in part.openings]
 
 
 def _grid(draft: Draft, layer: Layer, inner: float, closed: bool) -> Cells:
@@ -58,7 +69,9 @@ def _inner_radius(draft: Draft, part: Column) -> float:
     return 0.5 * float(np.average([p.hole_diameter for p in open_pieces], weights=lengths))
 
 
-def _add_body(draft: Draft, part: Column, kh_share: float, volume_share: float, streak: bool) -> None:
+def _add_body(
+    draft: Draft, part: Column, kh_share: float, volume_share: float, streak: bool, piece: int, share: float
+) -> None:  # fmt: skip
     layer = draft.case.layers[part.layer]
     support = draft.case.supports.get(layer.support)
     closed = support is None or support.kind == "closed" or draft.frozen
@@ -73,8 +86,8 @@ def _add_body(draft: Draft, part: Column, kh_share: float, volume_share: float, 
     rock = [r.name for r in draft.case.rocks].index(layer.rock)
     depth = 0.5 * (part.top_tvd + part.base_tvd)
     first = len(draft.nodes)
-    for share in grid.volume:
-        draft.node(ROCK, rock, pore * float(share), draft.case.rocks[rock].compressibility, depth, draft.frozen, state)
+    for volume in grid.volume:
+        draft.node(ROCK, rock, pore * float(volume), draft.case.rocks[rock].compressibility, depth, draft.frozen, state)
     cells = range(first, len(draft.nodes))
     sweep, carrying = (0, set()) if draft.frozen else _front(draft, layer, support, grid, state, cells)
     unit = scale(layer, kh)
@@ -86,7 +99,7 @@ def _add_body(draft: Draft, part: Column, kh_share: float, volume_share: float, 
     )  # fmt: skip
     draft.front_leaves |= {index for index in (len(draft.bodies),) if sweep > 0 and cells[0] in carrying}
     draft.bodies.append(
-        Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows)
+        Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows, piece, share)
     )
 
 

@@ -11,6 +11,7 @@ from planner.network.records import Link, Piece
 from planner.network.rock import scale as conductance_scale
 
 GRAVEL_POROSITY = 0.35  # common practice, no source
+PIPE_GIVE = 5e-11  # 1/Pa, hoop strain of a steel pipe, D / (E t) with D/t of 10; keeps stiff fluids well posed
 LEAST_STIMULATED = 0.05  # of the resistance well to first cell that a negative skin may leave
 
 
@@ -36,14 +37,14 @@ def add_string(draft: Draft) -> tuple[list[int], dict[int, int]]:
     for piece in draft.graph.pieces:
         state = _pipe_state(draft, piece)
         area = 0.25 * math.pi * piece.inner_diameter**2
-        bore.append(draft.node(PIPE, 0, area * piece.length, 0.0, piece.tvd, False, state))
+        bore.append(draft.node(PIPE, 0, area * piece.length, PIPE_GIVE, piece.tvd, False, state))
     for piece in draft.graph.pieces:
         if piece.outside == "none":
             continue
         volume = _annulus_area(piece) * piece.length
         if piece.outside == "gravel":
             volume *= GRAVEL_POROSITY
-        annulus[piece.index] = draft.node(PIPE, 0, volume, 0.0, piece.tvd, False, _pipe_state(draft, piece))
+        annulus[piece.index] = draft.node(PIPE, 0, volume, PIPE_GIVE, piece.tvd, False, _pipe_state(draft, piece))
     return bore, annulus
 
 
@@ -127,10 +128,10 @@ def _sandface(draft: Draft, link: Link, pipe: int) -> list[int]:
     part = draft.graph.columns[link.column]
     piece = draft.graph.pieces[link.piece]
     for index, body in enumerate(draft.bodies):
-        if body.column != link.column:
+        if body.column != link.column or body.piece not in (-1, link.piece):
             continue
         layer = draft.case.layers[body.layer]
-        share = link.length / (part.base_md - part.top_md)
+        share = link.length / (part.base_md - part.top_md) / body.share
         skin = max(layer.skin, 0.0)
         if layer.geometry == "linear":
             skin = 0.0

@@ -44,7 +44,7 @@ def index(viscosity=1.0):
 def test_a_shut_zone_gives_nothing_and_the_others_flow_as_before():
     case = well(shut())
     base, after = steady(case), steady(case, what_if=case.what_ifs[0])
-    assert after.zone["oil_rate"][-1, 1] == 0.0
+    within("flow of the shut zone, m3/d", after.zone["oil_rate"][-1, 1] / M3D, 1e-9)
     within(
         "other zone at the same bottom-hole pressure",
         after.zone["oil_rate"][-1, 0] / base.zone["oil_rate"][-1, 0] - 1.0,

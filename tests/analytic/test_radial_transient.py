@@ -2,7 +2,8 @@
 
 The cylinder's Laplace transform K0(sqrt s) / (s^1.5 K1(sqrt s)) is inverted here by Stehfest 1970; the line source is
 -Ei(-1/4tD)/2 (Theis 1935). One volume average per ring costs some percent with few rings: the limits are what the
-engine's documentation may promise, and the error falls as rings are added.
+engine's documentation may promise: 3 % from tD 1000 on with the default 12 rings, 1 % with 24. At tD 1 (a third of a
+second here) what the string itself stores still counts, so the comparison starts at 3.
 """
 
 from __future__ import annotations
@@ -78,10 +79,10 @@ def test_reference_meets_the_table_and_the_line_source():
 
 
 @pytest.mark.parametrize(("cells", "near", "early", "late"), [
-    (12, None, 0.08, 0.03), (24, None, 0.03, 0.01), (48, None, 0.02, 0.004), (24, 24, 0.02, 0.006),
+    (12, None, 0.08, 0.03), (24, None, 0.015, 0.01), (48, None, 0.02, 0.003), (24, 24, 0.015, 0.006),
 ])  # fmt: skip
 def test_drawdown_at_a_rate(cells, near, early, late):
     found = errors(cells, near)
     print(dict(zip(TIMES, np.round(found, 4), strict=True)))
-    within("tD 1 to 1000", np.abs(found[:7]).max(), early)
+    within("tD 3 to 1000", np.abs(found[1:7]).max(), early)
     within("tD 1000 to 1e6", np.abs(found[6:]).max(), late)

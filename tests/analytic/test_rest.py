@@ -70,11 +70,12 @@ def test_contacts_between_the_zones(contacts):
     """The bore begins full of the nearest zone's fluid and settles within the first month; then nothing moves.
 
     Where the contact lies between two zones the bore cannot match both gradients: one blank of 40 m at a density off by
-    up to 600 kg/m3 is 2.4 bar, until the bore has filled up with the fluid that pushes.
+    up to 600 kg/m3 is 2.4 bar, until the bore has filled up with the fluid that pushes. Phases do not part in the bore
+    (no slip), so a slow exchange of about 0.01 m3/d goes on: limits are three years of it.
     """
     result = forecast(resting(contacts))
     pressure, oil = moved(result)
-    within("change of pressure, bar", pressure, 0.1)
+    within("change of pressure, bar", pressure, 0.3)
     within("oil that moved, of what is there", oil, 1e-4)
     print("flow after a year, m3/d", crossflow(result, 365.0))
 
@@ -143,5 +144,5 @@ def test_a_plug_behind_a_stand_alone_screen_does_not_isolate():
 @pytest.mark.parametrize("kind", ["conforming", "stand-alone"])
 def test_a_plug_with_a_seal_outside_isolates(kind):
     open_bore, plugged = steady(sealed(kind, False)), steady(sealed(kind, True))
-    assert plugged.layer["oil_rate"][-1, 1] == 0.0
+    within("flow from below the plug, m3/d", plugged.layer["oil_rate"][-1, 1] / M3D, 1e-9)  # of what pipes give
     within("upper zone as before", plugged.layer["oil_rate"][-1, 0] / open_bore.layer["oil_rate"][-1, 0] - 1.0, 1e-4)

@@ -1,7 +1,7 @@
-"""The network's Jacobian as assembled and by central differences, for the tests beside it.
+"""The whole network's Jacobian as assembled and by central differences, for the tests beside it.
 
-Rates of conduits and of the outlet are unknowns that the engine condenses out, so a change of a state carries them along
-their linearised loss: rate + (loss at the new state - loss) / slope, as Newton does.
+Unknowns: pressure, oil and gas content of every node, the rate of every conduit, the outlet's rate. All equations are
+taken as `assemble` writes them: balances of the nodes, losses of the conduits, the control.
 """
 
 from __future__ import annotations
@@ -18,75 +18,64 @@ from planner.network.properties import evaluate
 DT = 86400.0
 
 
-def residual(march: March, x: Any, rates: Any, outlet: float, mode: int) -> Any:
-    """Residual [n,3] at a state; leaves loss residuals and blocks in march.work."""
-    net = march.network
-    links = len(net.links.kind)
-    evaluate(x, net.nodes, net.fluids, net.rocks, net.fronts, march.work)
-    assemble(
-        x,
-        rates,
-        outlet,
-        mode,
-        march.control.floor,
-        DT,
-        march.book,
-        np.zeros((links, 3)),
-        np.ones(links),
-        net.nodes,
-        net.links,
-        march.switches,
-        march.sources,
-        march.control,
-        net.pattern,
-        np.zeros(3),
-        1.0,
-        march.work,
-    )
-    return march.work.residual.copy()
+class System:
+    """A march's network as a function of one vector: [3 n] states, [conduits] rates, outlet."""
 
+    def __init__(self, march: March, mode: int) -> None:
+        self.march, self.mode = march, mode
+        net = march.network
+        self.n = len(net.nodes.kind)
+        self.conduits = np.nonzero(net.links.kind == CONDUIT)[0]
+        self.size = 3 * self.n + len(self.conduits) + 1
 
-def assembled(march: March, x: Any, rates: Any, outlet: float, mode: int) -> Any:
-    """The condensed Jacobian as a dense matrix [3n, 3n]."""
-    residual(march, x, rates, outlet, mode)
-    net, work = march.network, march.work
-    n = len(x)
-    full = np.zeros((n, 3, n, 3))
-    for i in range(n):
-        full[i, :, i, :] = work.diagonal[i]
-    seen = set()
-    for link in range(len(net.links.kind)):
-        edge = int(net.pattern.link_edge[link])
-        if edge in seen:
-            continue
-        seen.add(edge)
-        a, b = int(net.links.a[link]), int(net.links.b[link])
-        if net.pattern.link_flip[link] == 1:
-            a, b = b, a
-        full[a, :, b, :] += work.upper[edge]
-        full[b, :, a, :] += work.lower[edge]
-    return full.reshape(3 * n, 3 * n)
+    def pack(self, x: Any, rates: Any, outlet: float) -> Any:
+        """One vector."""
+        return np.concatenate((np.asarray(x).ravel(), np.asarray(rates)[self.conduits], [outlet]))
 
+    def residual(self, y: Any) -> Any:
+        """All equations; leaves the blocks in march.work."""
+        march, net, n = self.march, self.march.network, self.n
+        x = np.ascontiguousarray(y[: 3 * n].reshape(n, 3))
+        links = len(net.links.kind)
+        rates = np.zeros(links)
+        rates[self.conduits] = y[3 * n : -1]
+        evaluate(x, net.nodes, net.fluids, net.rocks, net.fronts, march.work)
+        assemble(x, rates, float(y[-1]), self.mode, march.control.floor, DT, march.book, np.zeros((links, 3)),
+                 np.ones(links), net.nodes, net.links, march.switches, march.sources, march.control, net.pattern,
+                 np.zeros(3), 1.0, march.work)
+        return np.concatenate((march.work.residual.ravel(), march.work.rest[n:]))
 
-def differences(march: March, x: Any, rates: Any, outlet: float, mode: int, sizes: Any) -> Any:
-    """The same by central differences with steps `sizes` [n,3]."""
-    net, work = march.network, march.work
-    pipes = (net.links.kind == CONDUIT) & (march.switches.multiplier != 0.0)
-    residual(march, x, rates, outlet, mode)
-    loss, slope = work.conduit[:, 0].copy(), work.conduit[:, 7].copy()
-    held, held_slope = work.outlet_slope[0], work.outlet_slope[4]
-    n = len(x)
-    full = np.zeros((3 * n, 3 * n))
-    for i in range(n):
-        for k in range(3):
-            ends = []
-            for sign in (1.0, -1.0):
-                moved = x.copy()
-                moved[i, k] += sign * sizes[i, k]
-                residual(march, moved, rates, outlet, mode)
-                carried = rates.copy()
-                carried[pipes] += (work.conduit[pipes, 0] - loss[pipes]) / slope[pipes]
-                at_top = outlet - (work.outlet_slope[0] - held) / held_slope
-                ends.append(residual(march, moved, carried, at_top, mode))
-            full[:, 3 * i + k] = ((ends[0] - ends[1]) / (2.0 * sizes[i, k])).ravel()
-    return full
+    def assembled(self, y: Any) -> Any:
+        """The Jacobian of the engine as a dense matrix."""
+        self.residual(y)
+        work, pattern = self.march.work, self.march.network.pattern
+        blocks = len(work.diagonal)
+        full = np.zeros((blocks, 3, blocks, 3))
+        for k in range(blocks):
+            full[k, :, k, :] = work.diagonal[k]
+        for step, k in enumerate(pattern.order):
+            for e in range(pattern.first[step], pattern.first[step + 1]):
+                full[k, :, pattern.node[e], :] = work.upper[e]
+                full[pattern.node[e], :, k, :] = work.lower[e]
+        keep = [3 * i + c for i in range(self.n) for c in range(3)] + [3 * k for k in range(self.n, blocks)]
+        return full.reshape(3 * blocks, 3 * blocks)[np.ix_(keep, keep)]
+
+    def differences(self, y: Any, sizes: Any) -> Any:
+        """The same by central differences."""
+        full = np.zeros((self.size, self.size))
+        for k in range(self.size):
+            up, down = y.copy(), y.copy()
+            up[k] += sizes[k]
+            down[k] -= sizes[k]
+            full[:, k] = (self.residual(up) - self.residual(down)) / (2.0 * sizes[k])
+        return full
+
+    def misfit(self, y: Any, sizes: Any, scales: Any) -> tuple[float, str]:
+        """Largest difference over the largest entry of its row, both in units of `scales`; and where it is."""
+        one, two = self.assembled(y), self.differences(y, sizes)
+        row = np.abs(one * scales).max(axis=1) + 1e-300
+        off = np.abs((one - two) * scales) / row[:, None]
+        frozen = np.concatenate((np.repeat(self.march.network.nodes.frozen, 3), np.zeros(self.size - 3 * self.n, bool)))
+        off[frozen] = 0.0
+        at = np.unravel_index(int(off.argmax()), off.shape)
+        return float(off[at]), f"equation {at[0]} to unknown {at[1]}: {one[at]:.6g} against {two[at]:.6g}"
