@@ -16,22 +16,34 @@ BAR = 1e5
 M3D = 1.0 / DAY  # m3/s per m3/d
 
 CONSTANT_OIL = {
-    "method": "constant", "density": "850 kg/m^3", "viscosity": "1 cP", "formation_volume_factor": "1.2 m^3/m^3",
+    "method": "constant",
+    "density": "850 kg/m^3",
+    "viscosity": "1 cP",
+    "formation_volume_factor": "1.2 m^3/m^3",
     "compressibility": "1e-4 1/bar",
-}  # fmt: skip
+}
 CONSTANT_WATER = {
-    "method": "constant", "density": "1000 kg/m^3", "viscosity": "0.5 cP", "formation_volume_factor": "1.0 m^3/m^3",
+    "method": "constant",
+    "density": "1000 kg/m^3",
+    "viscosity": "0.5 cP",
+    "formation_volume_factor": "1.0 m^3/m^3",
     "compressibility": "4e-5 1/bar",
-}  # fmt: skip
+}
 GAP = 40.0  # m between two zones: blank, isolation joint, blank
 
 
 def layer(name: str, top: float, base: float, **changes: Any) -> dict[str, Any]:
     """One radial layer of 100 md, 300 m drainage radius, in compartment c and rock r."""
     made = {
-        "name": name, "top_md": f"{top} m", "base_md": f"{base} m", "compartment": "c", "permeability": "100 md",
-        "porosity": 0.25, "rock": "r", "drainage_radius": "300 m",
-    }  # fmt: skip
+        "name": name,
+        "top_md": f"{top} m",
+        "base_md": f"{base} m",
+        "compartment": "c",
+        "permeability": "100 md",
+        "porosity": 0.25,
+        "rock": "r",
+        "drainage_radius": "300 m",
+    }
     made.update(changes)
     return {key: value for key, value in made.items() if value is not None}
 
@@ -73,7 +85,7 @@ def raw(**changes: Any) -> dict[str, Any]:
         "controls": [{"date": "2027-01-01", "bottom_hole_pressure": "150 bar"}],
         "schedule": {"start": "2027-01-01", "end": "2032-01-01"},
         "numerics": {"friction": False, "gravity": False},
-    }  # fmt: skip
+    }
     made.update(changes)
     return made
 

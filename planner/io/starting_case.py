@@ -106,13 +106,13 @@ oil_exponent = 2.0               # against water
 
 [supports.aquifer]
 kind = "fetkovich aquifer"
-volume = "50000 e3m3"             # water in place; e3m3 is 1000 m3
+volume = "500000 e3m3"           # water in place; e3m3 is 1000 m3
 compressibility = "9e-5 1/bar"   # water and rock; both kinds of aquifer
-productivity_index = "50 sm3/day/bar"
+productivity_index = "100 sm3/day/bar"
 
-# [supports.edge]
-# kind = "constant pressure"
-# fluid = "water"                # what flows in: "water", "oil", "gas" or "own" (the layer's fluid)
+[supports.edge]                  # a water injector next door
+kind = "constant pressure"
+fluid = "water"                  # what flows in: "water", "oil", "gas" or "own" (the layer's fluid)
 # pressure = "105 bar"           # left out: initial
 
 # [supports.big]
@@ -195,14 +195,14 @@ straddle_inner_diameter = "50 mm"
 date = 2030-01-01
 # shut = false
 bottom_hole_pressure = "70 bar"  # least for a producer, most for an injector, at the top of the string
-liquid_rate = "200 sm3/d"
+liquid_rate = "150 sm3/d"
 # oil_rate = "150 sm3/d"
 # water_rate = "100 sm3/d"
 # gas_rate = "20 e3m3/day"
 # drawdown = "30 bar"            # most, over all open zones
 
 [limits]                         # watched in every state; left out: not watched
-# sand_drawdown = "40 bar"       # drawdown at which sand may come
+sand_drawdown = "40 bar"         # drawdown at which sand may come
 # screen_velocity = "0.01 m/s"   # over the screen's outer area
 # seal_differential = "150 bar"  # for seals without a rating of their own
 # bore_velocity = "10 m/s"
@@ -211,7 +211,7 @@ liquid_rate = "200 sm3/d"
 # oil_rate_economic = "10 sm3/d" # the forecast notes when oil falls below it
 
 [economics]                      # one currency of your choice, constant prices
-currency = "money"
+currency = "USD"                 # what it is called in tables
 oil_price = "400 1/sm3"          # per sm3 or per bbl: "60 1/bbl"
 gas_price = "80 1/e3m3"
 water_cost = "10 1/sm3"          # handling of produced water
@@ -278,8 +278,8 @@ md [m],inclination [deg],azimuth [deg]
 
 _LAYERS = """\
 name,top md [m],base md [m],compartment,permeability [md],porosity,rock,net to gross,drainage radius [m],skin,support
-A1,1000,1008,sand A,300,0.22,sand,1.0,400,1,aquifer
-A2,1022,1034,sand A,150,0.20,sand,0.9,400,1,aquifer
+A1,1000,1008,sand A,400,0.22,sand,1.0,400,1,aquifer
+A2,1022,1034,sand A,400,0.20,sand,0.9,180,1,edge
 """
 
 _STRING = """\

@@ -5,8 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import os
-import tempfile
+import secrets
+import stat
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -77,16 +79,22 @@ def new_case(folder: str | Path) -> Path:
 
 
 def replace_text(path: Path, text: str) -> None:
-    """Write a file beside its place and move it in at once, so that a reader never meets half a file."""
-    handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    """Write a file beside its place and move it in at once, so that a reader never meets half a file.
+
+    A new file gets the permissions that the user's umask gives, one that was there keeps its own.
+    """
+    temporary = path.parent / f".{path.name}.{secrets.token_hex(6)}"
+    handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
     try:
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
+            with suppress(FileNotFoundError):
+                os.chmod(temporary, stat.S_IMODE(path.stat().st_mode))
             stream.write(text)
             stream.flush()
             os.fsync(stream.fileno())
         os.replace(temporary, path)
     except BaseException:
-        Path(temporary).unlink(missing_ok=True)
+        temporary.unlink(missing_ok=True)
         raise
 
 

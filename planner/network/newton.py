@@ -34,7 +34,7 @@ from planner.network.properties import evaluate
 from planner.solve.elimination import Pattern, solve
 
 CONVERGED, TOO_MANY, SINGULAR = 0, 1, 2
-TOLERANCE = 1e-8  # of a node's volume, or of the largest flow through any node in the step
+TOLERANCE = 1e-9  # of a node's volume, or of the largest flow through any node in the step
 LOSS_TOLERANCE = 5.0  # Pa
 LONGEST_CHANGE = 0.2  # of a saturation in one iteration, rock
 MOST_SWITCHES = 8

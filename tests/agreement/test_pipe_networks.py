@@ -1,6 +1,6 @@
 """The same small pipe networks solved by scipy.optimize on friction factors of the `fluids` package.
 
-Nodes: bore and annulus pieces; unknown pressures; inflow from rock linear in pressure. Laminar 64/Re and Colebrook 1939;
+Nodes: bore and annulus pieces; unknown pressures; inflow from rock linear in pressure. Laminar 64/Re, Colebrook 1939;
 states are chosen well inside the turbulent range, since the engine joins both by a cubic between Reynolds 2000 and 4000
 where there is no accepted law. Annulus: hydraulic diameter, Colebrook.
 """
@@ -29,8 +29,9 @@ def loss(rate, length, area, diameter, relative):
     reynolds = RHO * speed * diameter / MU
     if reynolds < 1e-9:
         return 10.0 * rate
-    factor = 64.0 / reynolds if reynolds < 2000.0 else fluids.friction_factor(
-        Re=reynolds, eD=relative, Method="Colebrook")
+    factor = (
+        64.0 / reynolds if reynolds < 2000.0 else fluids.friction_factor(Re=reynolds, eD=relative, Method="Colebrook")
+    )
     return np.sign(rate) * factor * length / diameter * 0.5 * RHO * speed**2 + 10.0 * rate
 
 
@@ -41,8 +42,11 @@ def well(kind, plug=False, seal=False, permeability=800.0):
         if k:
             above = ZONES[k - 1][1]
             if seal and k == 2:
-                parts += [element("blank pipe", above, 2158.0), element("isolation joint", 2158.0, 2162.0),
-                          element("blank pipe", 2162.0, top)]
+                parts += [
+                    element("blank pipe", above, 2158.0),
+                    element("isolation joint", 2158.0, 2162.0),
+                    element("blank pipe", 2162.0, top),
+                ]
             else:
                 parts.append(element("blank pipe", above, top))
         parts.append(element("screen", top, base, screen=kind))
@@ -53,13 +57,25 @@ def well(kind, plug=False, seal=False, permeability=800.0):
     oil = {**CONSTANT_OIL, "formation_volume_factor": "1 m^3/m^3", "compressibility": "0 1/bar"}
     return make(
         well={"name": "n", "hole": [{"md": "0 m", "diameter": "0.12 m"}]},
-        layers=[layer(f"l{k}", top, base, cells=1, pressure=f"{210 + 5 * k} bar", permeability=f"{permeability} md",
-                      support="edge") for k, (top, base) in enumerate(ZONES)],
+        layers=[
+            layer(
+                f"l{k}",
+                top,
+                base,
+                cells=1,
+                pressure=f"{210 + 5 * k} bar",
+                permeability=f"{permeability} md",
+                support="edge",
+            )
+            for k, (top, base) in enumerate(ZONES)
+        ],
         supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
-        fluid={"temperature": "90 degC", "oil": oil}, string=parts,
+        fluid={"temperature": "90 degC", "oil": oil},
+        string=parts,
         controls=[{"date": "2027-01-01", "bottom_hole_pressure": "190 bar"}],
-        numerics={"friction": True, "gravity": False}, schedule={"start": "2027-01-01", "end": "2028-01-01"},
-    )  # fmt: skip
+        numerics={"friction": True, "gravity": False},
+        schedule={"start": "2027-01-01", "end": "2028-01-01"},
+    )
 
 
 def independent(case, plug=False, seal=False):
@@ -86,6 +102,9 @@ def independent(case, plug=False, seal=False):
     for k in annuli:
         if pieces[k].kind == "screen":
             edges.append((place[k], k, 0.0, *bore))
+        for face in (k - 1, k + 1):  # the outside of a blank opens into the end of a conforming screen beside it
+            if 0 <= face < count and pieces[face].kind == "screen" and not pieces[face].has_annulus:
+                edges.append((place[k], face, 0.0, *bore))
     index = {}
     for n, (top, base) in enumerate(ZONES):
         inside = [k for k in range(count) if pieces[k].kind == "screen" and top <= mids[k] <= base]
@@ -101,8 +120,8 @@ def independent(case, plug=False, seal=False):
 
     def balance(y):
         p = 220.0 * BAR - y[:nodes] * BAR
-        q = y[nodes:nodes + len(edges)] * scale_q
-        ring = 220.0 * BAR - y[nodes + len(edges):] * BAR
+        q = y[nodes : nodes + len(edges)] * scale_q
+        ring = 220.0 * BAR - y[nodes + len(edges) :] * BAR
         out = np.zeros(nodes)
         losses = []
         for (a, b, *pipe), rate in zip(edges, q, strict=True):
@@ -123,23 +142,28 @@ def independent(case, plug=False, seal=False):
         held[0] = (p[0] - 190.0 * BAR) / BAR  # the outlet takes what comes
         return np.concatenate((held, losses, rock))
 
-    # a bore piece cut off from everything (between plug and seal) keeps what it has: pin by a tiny spring
+    # nodes that nothing flows through are pinned by a tiny spring
     first = np.concatenate((np.full(nodes, 20.0), np.full(len(edges), -1.0), np.full(3, 8.0)))
-    solved = least_squares(lambda y: np.concatenate((balance(y), 1e-10 * y)), first, xtol=1e-15, ftol=1e-15, gtol=1e-15,
-                           max_nfev=400)
+    solved = least_squares(
+        lambda y: np.concatenate((balance(y), 1e-10 * y)), first, xtol=1e-15, ftol=1e-15, gtol=1e-15, max_nfev=400
+    )
     assert np.abs(balance(solved.x)).max() < 1e-5
-    ring = 220.0 * BAR - solved.x[nodes + len(edges):] * BAR
+    ring = 220.0 * BAR - solved.x[nodes + len(edges) :] * BAR
     exact = np.array([kh / outer * ((210.0 + 5.0 * n) * BAR - ring[n]) for n in range(3)])
     return result.layer["oil_rate"][-1], exact
 
 
-@pytest.mark.parametrize(("kind", "plug", "seal"), [
-    ("conforming", False, False),  # a tree
-    ("stand-alone", False, False),  # a ladder: bore and annulus joined at the screens
-    ("stand-alone", True, False),  # a ladder with one rung of the bore closed: flow goes round by the annulus
-    ("stand-alone", True, True),  # bore and annulus closed: what is below is shut in
-    ("stand-alone", False, True),  # annulus closed by a seal
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("kind", "plug", "seal"),
+    [
+        ("conforming", False, False),  # the outside of each blank is a way round it
+        ("conforming", True, True),  # a tree with its end closed
+        ("stand-alone", False, False),  # a ladder: bore and annulus joined at the screens
+        ("stand-alone", True, False),  # a ladder with one rung of the bore closed: flow goes round by the annulus
+        ("stand-alone", True, True),  # bore and annulus closed: what is below is shut in
+        ("stand-alone", False, True),  # annulus closed by a seal
+    ],
+)
 def test_against_an_independent_solve(kind, plug, seal):
     got, exact = independent(well(kind, plug, seal), plug, seal)
     print("engine", got / M3D, "independent", exact / M3D)
@@ -153,12 +177,13 @@ def test_friction_alone_by_one_equation():
     oil = {**CONSTANT_OIL, "formation_volume_factor": "1 m^3/m^3", "compressibility": "0 1/bar"}
     case = make(
         layers=[layer("l", 2000.0, 2020.0, cells=1, pressure="220 bar", permeability="2000 md", support="edge")],
-        supports={"edge": {"kind": "constant pressure", "fluid": "own"}}, fluid={"temperature": "90 degC", "oil": oil},
+        supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
+        fluid={"temperature": "90 degC", "oil": oil},
         string=[element("casing", 1500.0, 2000.0, **pipe), element("screen", 2000.0, 2020.0, **pipe)],
         controls=[{"date": "2027-01-01", "bottom_hole_pressure": "190 bar"}],
         numerics={"friction": True, "gravity": False, "piece_length": "10 m"},
         schedule={"start": "2027-01-01", "end": "2028-01-01"},
-    )  # fmt: skip
+    )
     run = Life(case, None)
     run.run()
     got = run.result(0.0).well["oil_rate"][-1]
@@ -166,7 +191,12 @@ def test_friction_alone_by_one_equation():
     area = 0.25 * np.pi * 0.07**2
 
     def left(q):  # inflow into the screen is spread over 20 m: half of it on the way
-        return 30.0 * BAR - q / index - loss(q, 500.0, area, 0.07, ROUGH / 0.07) - loss(0.5 * q, 10.0, area, 0.07, ROUGH / 0.07)
+        return (
+            30.0 * BAR
+            - q / index
+            - loss(q, 500.0, area, 0.07, ROUGH / 0.07)
+            - loss(0.5 * q, 10.0, area, 0.07, ROUGH / 0.07)
+        )
 
     exact = brentq(left, 1e-6, 1.0)
     # the outlet is at the middle of the top piece: half a piece of 500 m is not felt (1 % of the loss, 0.5 % of rate)
@@ -192,6 +222,12 @@ def test_block_elimination_of_a_whole_well_against_a_sparse_solve():
     left = [np.abs(matrix @ solution - right).max() / size.max() for solution in (ours, sparse)]
     print("residuals of ours and of the sparse solve", left)
     # scaled by rows; pressures of 1e7 Pa beside contents of 1: both lose the same digits
-    within("difference, of the largest change of each kind", max(
-        np.abs(ours[k:3 * system.n:3] - sparse[k:3 * system.n:3]).max() / np.abs(sparse[k:3 * system.n:3]).max()
-        for k in range(3)), 1e-5)
+    within(
+        "difference, of the largest change of each kind",
+        max(
+            np.abs(ours[k : 3 * system.n : 3] - sparse[k : 3 * system.n : 3]).max()
+            / np.abs(sparse[k : 3 * system.n : 3]).max()
+            for k in range(3)
+        ),
+        1e-5,
+    )

@@ -1,7 +1,7 @@
 """Aquifers against their own equations, outside the network.
 
 Sources: Fetkovich 1971 (exponential influx at a constant boundary pressure); van Everdingen and Hurst 1949, constant
-terminal pressure, inverted here from the Laplace domain by Stehfest 1970; Carter and Tracy 1960 is an approximation of it.
+terminal pressure, inverted here from the Laplace domain by Stehfest 1970; Carter and Tracy 1960 approximates it.
 """
 
 from __future__ import annotations
@@ -20,24 +20,57 @@ STIFF = {**CONSTANT_WATER, "viscosity": "0.5 cP", "compressibility": "1e-9 1/bar
 
 def supported(support, permeability="5000 md", control=None, **changes):
     """A layer so conductive and small that it only passes on what its aquifer gives: its pressure is the bore's."""
-    oil = {"method": "constant", "density": "850 kg/m^3", "viscosity": "0.1 cP", "formation_volume_factor": "1.0 m^3/m^3",
-           "compressibility": "1e-9 1/bar"}  # fmt: skip
+    oil = {
+        "method": "constant",
+        "density": "850 kg/m^3",
+        "viscosity": "0.1 cP",
+        "formation_volume_factor": "1.0 m^3/m^3",
+        "compressibility": "1e-9 1/bar",
+    }
     return make(
-        layers=[layer("l", 2000.0, 2020.0, permeability=permeability, pressure=f"{FIRST} bar", support="a",
-                      drainage_radius="500 m", cells=1, water_saturation=0.99)],
-        supports={"a": support}, fluid={"temperature": "90 degC", "oil": oil, "water": STIFF},
-        rocks=[{"name": "r", "compressibility": "1e-9 1/bar", "relative_permeability":
-                {"connate_water": 0.0, "residual_oil_to_water": 0.01, "water_end_point": 1.0, "water_exponent": 1.0}}],
+        layers=[
+            layer(
+                "l",
+                2000.0,
+                2020.0,
+                permeability=permeability,
+                pressure=f"{FIRST} bar",
+                support="a",
+                drainage_radius="500 m",
+                cells=1,
+                water_saturation=0.99,
+            )
+        ],
+        supports={"a": support},
+        fluid={"temperature": "90 degC", "oil": oil, "water": STIFF},
+        rocks=[
+            {
+                "name": "r",
+                "compressibility": "1e-9 1/bar",
+                "relative_permeability": {
+                    "connate_water": 0.0,
+                    "residual_oil_to_water": 0.01,
+                    "water_end_point": 1.0,
+                    "water_exponent": 1.0,
+                },
+            }
+        ],
         controls=[{"date": "2027-01-01", **(control or {"bottom_hole_pressure": f"{HELD} bar"})}],
         **changes,
-    )  # fmt: skip
+    )
 
 
 def test_fetkovich_at_a_constant_boundary_pressure():
-    """W = V c (p_i - p) (1 - exp(-J t / (V c))), J in series with the layer: exact with constant total compressibility."""
+    """W = V c (p_i - p) (1 - exp(-J t / (V c))), J in series with the layer: exact at constant compressibility."""
     volume, total, index = 5e7, 1e-9, 20.0 * M3D / BAR
-    case = supported({"kind": "fetkovich aquifer", "volume": f"{volume} m^3", "compressibility": f"{total} 1/Pa",
-                      "productivity_index": "20 m^3/day/bar"})  # fmt: skip
+    case = supported(
+        {
+            "kind": "fetkovich aquifer",
+            "volume": f"{volume} m^3",
+            "compressibility": f"{total} 1/Pa",
+            "productivity_index": "20 m^3/day/bar",
+        }
+    )
     result = steady(case)
     r, inner = 500.0, 4.25 * 0.0254
     own = 2.0 * np.pi * 5000.0 * MD * 20.0 / (0.5e-3 * np.log(r / inner))
@@ -54,11 +87,17 @@ def hurst(t_d):
     total = 0.0
     for i in range(1, n + 1):
         weight = sum(
-            k ** (n // 2) * math.factorial(2 * k)
-            / (math.factorial(n // 2 - k) * math.factorial(k) * math.factorial(k - 1) * math.factorial(i - k)
-               * math.factorial(2 * k - i))
+            k ** (n // 2)
+            * math.factorial(2 * k)
+            / (
+                math.factorial(n // 2 - k)
+                * math.factorial(k)
+                * math.factorial(k - 1)
+                * math.factorial(i - k)
+                * math.factorial(2 * k - i)
+            )
             for k in range((i + 1) // 2, min(i, n // 2) + 1)
-        )  # fmt: skip
+        )
         s = i * math.log(2.0) / t_d
         root = math.sqrt(s)
         total += (-1) ** (i + n // 2) * weight * k1e(root) / (s**1.5 * k0e(root))
@@ -74,8 +113,16 @@ def test_reference_against_the_printed_table():
 def test_carter_tracy_at_a_constant_boundary_pressure():
     """The method approximates convolution; at a constant pressure it stays within some percent of the exact influx."""
     permeability, porosity, total, thickness, radius = 50.0, 0.2, 1e-9, 20.0, 500.0
-    case = supported({"kind": "carter-tracy aquifer", "permeability": f"{permeability} md", "porosity": porosity,
-                      "thickness": f"{thickness} m", "radius": f"{radius} m", "compressibility": f"{total} 1/Pa"})  # fmt: skip
+    case = supported(
+        {
+            "kind": "carter-tracy aquifer",
+            "permeability": f"{permeability} md",
+            "porosity": porosity,
+            "thickness": f"{thickness} m",
+            "radius": f"{radius} m",
+            "compressibility": f"{total} 1/Pa",
+        }
+    )
     result = steady(case)
     scale = permeability * MD / (porosity * 0.5e-3 * total * radius**2)
     constant = 2.0 * np.pi * porosity * total * thickness * radius**2
@@ -89,8 +136,21 @@ def test_carter_tracy_at_a_constant_boundary_pressure():
 
 @pytest.mark.parametrize("kind", ["fetkovich", "carter-tracy"])
 def test_mass_closes_with_a_producing_rate(kind):
-    support = {"kind": "fetkovich aquifer", "volume": "5e7 m^3", "compressibility": "1e-9 1/Pa",
-               "productivity_index": "20 m^3/day/bar"} if kind == "fetkovich" else {
-        "kind": "carter-tracy aquifer", "permeability": "50 md", "porosity": 0.2, "thickness": "20 m",
-        "radius": "500 m", "compressibility": "1e-9 1/Pa"}  # fmt: skip
+    support = (
+        {
+            "kind": "fetkovich aquifer",
+            "volume": "5e7 m^3",
+            "compressibility": "1e-9 1/Pa",
+            "productivity_index": "20 m^3/day/bar",
+        }
+        if kind == "fetkovich"
+        else {
+            "kind": "carter-tracy aquifer",
+            "permeability": "50 md",
+            "porosity": 0.2,
+            "thickness": "20 m",
+            "radius": "500 m",
+            "compressibility": "1e-9 1/Pa",
+        }
+    )
     steady(supported(support, "200 md", {"liquid_rate": "100 m^3/day", "bottom_hole_pressure": "50 bar"}))

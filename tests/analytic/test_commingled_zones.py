@@ -1,6 +1,6 @@
 """Zones on one bore without friction or gravity: sums of productivity indices, exact.
 
-Sources: pseudo-steady radial inflow, Dake 1978, section 6.2 (mean pressure of a closed ring; exact form for a finite hole
+Sources: pseudo-steady radial inflow, Dake 1978, section 6.2 (mean pressure of a closed ring; exact for a finite hole
 in `building.pseudo_steady_index`); steady radial inflow, Darcy 1856. Rates add up at one bore pressure, so at a rate q
 p_wf = (sum J p - q) / sum J.
 """
@@ -89,9 +89,11 @@ def test_shut_well_with_stiff_oil_is_at_the_weighted_mean():
 def test_long_time_with_supported_boundaries(cells):
     """Steady inflow from r_e: 2 pi k h / (mu B (ln(re/rw) + s)), whatever the number of rings."""
     case = three_zones(
-        {"bottom_hole_pressure": "150 bar"}, cells=cells, support="edge",
+        {"bottom_hole_pressure": "150 bar"},
+        cells=cells,
+        support="edge",
         supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
-    )  # fmt: skip
+    )
     result = steady(case)
     kh = np.array(KS) * 9.869232667160130e-16 * 20.0
     index = 2.0 * np.pi * kh * 1e3 / (np.log(300.0 / (4.25 * 0.0254)) + np.array(SKINS))

@@ -27,8 +27,13 @@ from tests.building import (
 # Rock takes up nearly all of the compressibility and the oil next to none, so that the exact solution is linear:
 # pore volume exp(c_r (p - p_0)) over 10 bar differs from its tangent by c_r dp / 2 = 0.2 %; see `linear`.
 ROCK = 4e-10
-OIL = {"method": "constant", "density": "850 kg/m^3", "viscosity": "1 cP", "formation_volume_factor": "1.2 m^3/m^3",
-       "compressibility": "0 1/bar"}  # fmt: skip
+OIL = {
+    "method": "constant",
+    "density": "850 kg/m^3",
+    "viscosity": "1 cP",
+    "formation_volume_factor": "1.2 m^3/m^3",
+    "compressibility": "0 1/bar",
+}
 VOLUME = np.pi * (300.0**2 - (4.25 * 0.0254) ** 2) * 20.0 * 0.25
 SPAN = 5.0 * BAR
 
@@ -40,11 +45,14 @@ def tanks(permeabilities, pressures, control, **numerics):
         for i, ((top, base), k, p) in enumerate(zip(places, permeabilities, pressures, strict=True))
     ]
     return make(
-        layers=layers, string=zoned_string(places), controls=[{"date": "2027-01-01", **control}],
+        layers=layers,
+        string=zoned_string(places),
+        controls=[{"date": "2027-01-01", **control}],
         rocks=[{"name": "r", "compressibility": f"{ROCK} 1/Pa", "relative_permeability": {"connate_water": 0.0}}],
-        fluid={"temperature": "90 degC", "oil": OIL}, numerics={"friction": False, "gravity": False, **numerics},
+        fluid={"temperature": "90 degC", "oil": OIL},
+        numerics={"friction": False, "gravity": False, **numerics},
         schedule={"start": "2027-01-01", "end": "2028-01-01"},
-    )  # fmt: skip
+    )
 
 
 def one_tank(permeability=2.0, **numerics):
@@ -81,7 +89,7 @@ def test_one_tank_declines_exponentially_at_default_tolerance():
 
 
 def test_error_falls_with_the_second_power_of_the_step():
-    """Even steps for a year (1.9 time constants): halving them twice cuts the error of the rate by about 4 each time."""
+    """Even steps for a year (1.9 time constants): halving them cuts the error of the rate by about 4 each time."""
     found = []
     for longest in (32.0, 16.0, 8.0):
         case = one_tank(tolerance=1e6, longest_step=f"{longest} day", first_step="0.1 day")

@@ -1,6 +1,6 @@
 """Dry gas: material balance and inflow, with the deviation factor and viscosity taken from the same correlations.
 
-Sources: p/Z against cumulative gas is a straight line in a closed tank (e.g. Dake 1978, section 1.6); inflow follows the
+Sources: p/Z against cumulative gas is a straight line in a closed tank (Dake 1978, section 1.6); inflow follows the
 real-gas pseudo-pressure (Al-Hussainy, Ramey and Crawford 1966), with q (S + D q) = 2 pi k h krg (psi_1 - psi_2) for a
 rate-dependent skin D q.
 """
@@ -23,14 +23,27 @@ CRITICAL = gas.pseudo_critical(GRAVITY)
 def well(bottom, turbulence=0.0, cells=1, support=""):
     return make(
         well={"name": "g", "kind": "gas producer", "hole": [{"md": "0 m", "diameter": "8.5 in"}]},
-        layers=[layer("l", 2000.0, 2020.0, permeability="5 md", pressure="220 bar", cells=cells,
-                      turbulence=turbulence, support=support)],
+        layers=[
+            layer(
+                "l",
+                2000.0,
+                2020.0,
+                permeability="5 md",
+                pressure="220 bar",
+                cells=cells,
+                turbulence=turbulence,
+                support=support,
+            )
+        ],
         rocks=[{"name": "r", "compressibility": "0 1/bar"}],
         supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
-        fluid={"temperature": "90 degC", "gas": {"gravity": GRAVITY}, "water": {**CONSTANT_WATER,
-               "compressibility": "0 1/bar"}},
+        fluid={
+            "temperature": "90 degC",
+            "gas": {"gravity": GRAVITY},
+            "water": {**CONSTANT_WATER, "compressibility": "0 1/bar"},
+        },
         controls=[{"date": "2027-01-01", "bottom_hole_pressure": f"{bottom} bar"}],
-    )  # fmt: skip
+    )
 
 
 def deviation(pressure):

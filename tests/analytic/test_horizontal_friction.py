@@ -47,14 +47,15 @@ def well(diameter, permeability, drawdown, viscosity=1.0, piece=30.0):
         "viscosity": f"{viscosity} cP",
     }
     return make(
-        well={"name": "h", "survey": survey, "hole": [{"md": "0 m", "diameter": "8.5 in"}]}, layers=layers,
+        well={"name": "h", "survey": survey, "hole": [{"md": "0 m", "diameter": "8.5 in"}]},
+        layers=layers,
         supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
         fluid={"temperature": "90 degC", "oil": oil},
         string=[element("casing", 1999.8, 2000.0, **inner), element("screen", 2000.0, 2000.0 + LENGTH, **inner)],
         controls=[{"date": "2027-01-01", "bottom_hole_pressure": f"{220.0 - drawdown} bar"}],
         numerics={"friction": True, "gravity": False, "piece_length": f"{piece} m"},
         schedule={"start": "2027-01-01", "end": "2028-01-01"},
-    )  # fmt: skip
+    )
 
 
 def boundary_value(diameter, permeability, drawdown, viscosity=1.0):

@@ -23,11 +23,14 @@ def well(events, viscosity=1.0, control=None, cells=3, leak=None):
     ]
     oil = {**CONSTANT_OIL, "viscosity": f"{viscosity} cP", "compressibility": "0 1/bar"}
     return make(
-        layers=layers, string=zoned_string(places, leak), supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
+        layers=layers,
+        string=zoned_string(places, leak),
+        supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
         fluid={"temperature": "90 degC", "oil": oil},
         controls=[{"date": "2027-01-01", **(control or {"bottom_hole_pressure": "150 bar"})}],
-        what_ifs=[{"name": "job", "events": events}], schedule={"start": "2027-01-01", "end": "2029-01-01"},
-    )  # fmt: skip
+        what_ifs=[{"name": "job", "events": events}],
+        schedule={"start": "2027-01-01", "end": "2029-01-01"},
+    )
 
 
 def shut(leak=None, day="2028-01-01"):

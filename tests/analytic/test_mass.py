@@ -20,10 +20,17 @@ from tests.building import (
     zoned_string,
 )
 
-LIVE = {"temperature": "90 degC", "oil": {"method": "correlation", "api": 35.0, "solution_gas_ratio": "100 m^3/m^3"},
-        "gas": {"gravity": 0.75}}  # fmt: skip
-AQUIFER = {"kind": "fetkovich aquifer", "volume": "5e7 m^3", "compressibility": "1e-9 1/Pa",
-           "productivity_index": "10 m^3/day/bar"}  # fmt: skip
+LIVE = {
+    "temperature": "90 degC",
+    "oil": {"method": "correlation", "api": 35.0, "solution_gas_ratio": "100 m^3/m^3"},
+    "gas": {"gravity": 0.75},
+}
+AQUIFER = {
+    "kind": "fetkovich aquifer",
+    "volume": "5e7 m^3",
+    "compressibility": "1e-9 1/Pa",
+    "productivity_index": "10 m^3/day/bar",
+}
 
 
 def below_bubble_point():
@@ -33,14 +40,24 @@ def below_bubble_point():
 def gas_cap_and_aquifer():
     places = intervals(3)
     return make(
-        fluid=LIVE, string=zoned_string(places), supports={"a": AQUIFER},
-        layers=[layer(f"l{i}", top, base, cells=6, support="a" if i == 2 else "")
-                for i, (top, base) in enumerate(places)],
-        compartments=[{"name": "c", "datum": "2060 m", "pressure": "220 bar", "gas_oil_contact": "2015 m",
-                       "oil_water_contact": "2130 m"}],
+        fluid=LIVE,
+        string=zoned_string(places),
+        supports={"a": AQUIFER},
+        layers=[
+            layer(f"l{i}", top, base, cells=6, support="a" if i == 2 else "") for i, (top, base) in enumerate(places)
+        ],
+        compartments=[
+            {
+                "name": "c",
+                "datum": "2060 m",
+                "pressure": "220 bar",
+                "gas_oil_contact": "2015 m",
+                "oil_water_contact": "2130 m",
+            }
+        ],
         controls=[{"date": "2027-01-01", "oil_rate": "300 m^3/day", "bottom_hole_pressure": "80 bar"}],
         numerics={"friction": True, "gravity": True},
-    )  # fmt: skip
+    )
 
 
 def coning():
@@ -52,37 +69,57 @@ def coning():
         {"kind": "casing", "top_md": "2018 m", "base_md": "2030 m"},
     ]
     return make(
-        layers=[layer(f"l{i}", top, base, cells=6) for i, (top, base) in enumerate(places)], string=string, fluid=LIVE,
-        compartments=[{"name": "c", "datum": "2010 m", "pressure": "220 bar", "gas_oil_contact": "2005 m",
-                       "oil_water_contact": "2025 m"}],
+        layers=[layer(f"l{i}", top, base, cells=6) for i, (top, base) in enumerate(places)],
+        string=string,
+        fluid=LIVE,
+        compartments=[
+            {
+                "name": "c",
+                "datum": "2010 m",
+                "pressure": "220 bar",
+                "gas_oil_contact": "2005 m",
+                "oil_water_contact": "2025 m",
+            }
+        ],
         controls=[{"date": "2027-01-01", "liquid_rate": "100 m^3/day", "bottom_hole_pressure": "80 bar"}],
         numerics={"friction": True, "gravity": True, "vertical_flow": True},
         schedule={"start": "2027-01-01", "end": "2029-01-01"},
-    )  # fmt: skip
+    )
 
 
 def injector(kind):
     places = intervals(2)
     rate = {"water_rate": "300 m^3/day"} if kind == "water" else {"gas_rate": "100 e3m3/day"}
     return make(
-        well={"name": "i", "kind": f"{kind} injector", "hole": [{"md": "0 m", "diameter": "8.5 in"}]}, fluid=LIVE,
-        layers=[layer(f"l{i}", top, base, permeability=f"{100 * (i + 1)} md", support="edge")
-                for i, (top, base) in enumerate(places)],
-        supports={"edge": {"kind": "constant pressure", "fluid": "own"}}, string=zoned_string(places),
+        well={"name": "i", "kind": f"{kind} injector", "hole": [{"md": "0 m", "diameter": "8.5 in"}]},
+        fluid=LIVE,
+        layers=[
+            layer(f"l{i}", top, base, permeability=f"{100 * (i + 1)} md", support="edge")
+            for i, (top, base) in enumerate(places)
+        ],
+        supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
+        string=zoned_string(places),
         controls=[{"date": "2027-01-01", "bottom_hole_pressure": "350 bar", **rate}],
-        numerics={"friction": True, "gravity": True}, schedule={"start": "2027-01-01", "end": "2029-01-01"},
-    )  # fmt: skip
+        numerics={"friction": True, "gravity": True},
+        schedule={"start": "2027-01-01", "end": "2029-01-01"},
+    )
 
 
 def supported(which):
     support = {
-        "carter-tracy": {"kind": "carter-tracy aquifer", "permeability": "50 md", "porosity": 0.2, "thickness": "20 m",
-                         "radius": "300 m", "compressibility": "1e-9 1/Pa"},
+        "carter-tracy": {
+            "kind": "carter-tracy aquifer",
+            "permeability": "50 md",
+            "porosity": 0.2,
+            "thickness": "20 m",
+            "radius": "300 m",
+            "compressibility": "1e-9 1/Pa",
+        },
         "water injector": {"kind": "injector", "rate": "100 m^3/day"},
         "gas injector": {"kind": "injector", "fluid": "gas", "voidage_replacement": 0.8},
         "gas boundary": {"kind": "constant pressure", "fluid": "gas"},
         "own": {"kind": "constant pressure", "fluid": "own"},
-    }[which]  # fmt: skip
+    }[which]
     return make(
         layers=[layer("l", 2000.0, 2020.0, support="a")],
         supports={"a": support},
@@ -102,23 +139,31 @@ def with_jobs():
         {"do": "open zone", "zone": "zone 3", "on": "2030-01-01"},
     ]
     return make(
-        layers=[layer(f"l{i}", top, base, cells=4, pressure=f"{200 + 20 * i} bar", support="a" if i == 2 else "")
-                for i, (top, base) in enumerate(places)],
-        string=zoned_string(places), supports={"a": {"kind": "constant pressure"}},
-        fluid={**LIVE, "water": CONSTANT_WATER}, what_ifs=[{"name": "jobs", "events": events}],
+        layers=[
+            layer(f"l{i}", top, base, cells=4, pressure=f"{200 + 20 * i} bar", support="a" if i == 2 else "")
+            for i, (top, base) in enumerate(places)
+        ],
+        string=zoned_string(places),
+        supports={"a": {"kind": "constant pressure"}},
+        fluid={**LIVE, "water": CONSTANT_WATER},
+        what_ifs=[{"name": "jobs", "events": events}],
         controls=[{"date": "2027-01-01", "liquid_rate": "200 m^3/day", "bottom_hole_pressure": "60 bar"}],
         numerics={"friction": True, "gravity": True},
-    )  # fmt: skip
+    )
 
 
 CASES = {
-    "gas comes out below the bubble point": below_bubble_point, "gas cap and aquifer": gas_cap_and_aquifer,
-    "coning of gas and water": coning, "water injector": lambda: injector("water"),
+    "gas comes out below the bubble point": below_bubble_point,
+    "gas cap and aquifer": gas_cap_and_aquifer,
+    "coning of gas and water": coning,
+    "water injector": lambda: injector("water"),
     "gas injector": lambda: injector("gas"),
-    **{f"support: {name}": (lambda name=name: supported(name)) for name in
-       ("carter-tracy", "water injector", "gas injector", "gas boundary", "own")},
+    **{
+        f"support: {name}": (lambda name=name: supported(name))
+        for name in ("carter-tracy", "water injector", "gas injector", "gas boundary", "own")
+    },
     "jobs": with_jobs,
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", CASES)

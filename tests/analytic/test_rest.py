@@ -1,6 +1,6 @@
 """A shut well at rest stays at rest, and what is sealed off stays sealed off.
 
-Hydrostatic equilibrium: with gravity and contacts nothing drives flow, so nothing may flow (common practice, no source).
+Hydrostatic equilibrium: nothing drives flow, so nothing may flow (common practice, no source).
 """
 
 from __future__ import annotations
@@ -30,12 +30,15 @@ def resting(compartment, fluid=None, vertical=False, places=None, string=None, *
     places = places or intervals(3)
     layers = [layer(f"l{i}", top, base, cells=4, connected_below=True) for i, (top, base) in enumerate(places)]
     return make(
-        compartments=[{"name": "c", "datum": "2000 m", "pressure": "220 bar", **compartment}], layers=layers,
-        string=string or zoned_string(places), controls=[{"date": "2027-01-01", "shut": True}],
+        compartments=[{"name": "c", "datum": "2000 m", "pressure": "220 bar", **compartment}],
+        layers=layers,
+        string=string or zoned_string(places),
+        controls=[{"date": "2027-01-01", "shut": True}],
         fluid=fluid or {"temperature": "90 degC", "oil": LIVE, "gas": {"gravity": 0.7}},
-        numerics={**GRAVITY, "vertical_flow": vertical}, schedule={"start": "2027-01-01", "end": "2030-01-01"},
+        numerics={**GRAVITY, "vertical_flow": vertical},
+        schedule={"start": "2027-01-01", "end": "2030-01-01"},
         **changes,
-    )  # fmt: skip
+    )
 
 
 def crossflow(result, after_days):
@@ -62,10 +65,14 @@ def test_undersaturated_oil_of_one_gradient():
     within("oil that moved, of what is there", oil, 1e-5)
 
 
-@pytest.mark.parametrize("contacts", [
-    {"oil_water_contact": "2095 m"}, {"gas_oil_contact": "2030 m"},
-    {"gas_oil_contact": "2030 m", "oil_water_contact": "2095 m"},
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "contacts",
+    [
+        {"oil_water_contact": "2095 m"},
+        {"gas_oil_contact": "2030 m"},
+        {"gas_oil_contact": "2030 m", "oil_water_contact": "2095 m"},
+    ],
+)
 def test_contacts_between_the_zones(contacts):
     """The bore begins full of the nearest zone's fluid and settles within the first month; then nothing moves.
 
@@ -97,10 +104,18 @@ def test_a_shared_aquifer_does_not_join_layers_at_rest():
     places = intervals(2)
     case = make(
         layers=[layer(f"l{i}", top, base, cells=4, support="a") for i, (top, base) in enumerate(places)],
-        string=zoned_string(places), controls=[{"date": "2027-01-01", "shut": True}], numerics=GRAVITY,
-        supports={"a": {"kind": "fetkovich aquifer", "volume": "1e8 m^3", "compressibility": "1e-9 1/Pa",
-                        "productivity_index": "50 m^3/day/bar"}},
-    )  # fmt: skip
+        string=zoned_string(places),
+        controls=[{"date": "2027-01-01", "shut": True}],
+        numerics=GRAVITY,
+        supports={
+            "a": {
+                "kind": "fetkovich aquifer",
+                "volume": "1e8 m^3",
+                "compressibility": "1e-9 1/Pa",
+                "productivity_index": "50 m^3/day/bar",
+            }
+        },
+    )
     result = forecast(case)
     within("change of pressure, bar", moved(result)[0], 0.1)
 
@@ -112,16 +127,22 @@ def two_screens(kind, plug):
     """Two zones' sands with blank between and no seal; a plug in the blank or none."""
     places = [(2000.0, 2020.0), (2060.0, 2080.0)]
     string = [
-        element("blank pipe", 1988.0, 2000.0), element("isolation joint", 1985.0, 1988.0),
-        element("screen", 2000.0, 2020.0, screen=kind), element("blank pipe", 2020.0, 2060.0),
+        element("blank pipe", 1988.0, 2000.0),
+        element("isolation joint", 1985.0, 1988.0),
+        element("screen", 2000.0, 2020.0, screen=kind),
+        element("blank pipe", 2020.0, 2060.0),
         element("screen", 2060.0, 2080.0, screen=kind),
-    ]  # fmt: skip
+    ]
     string.sort(key=lambda e: float(e["top_md"].split()[0]))
     if plug:
         string.append(element("plug", 2040.0, 2041.0))
     layers = [layer(f"l{i}", top, base, cells=2, support="edge") for i, (top, base) in enumerate(places)]
-    return make(layers=layers, string=string, supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
-                schedule={"start": "2027-01-01", "end": "2028-01-01"})  # fmt: skip
+    return make(
+        layers=layers,
+        string=string,
+        supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
+        schedule={"start": "2027-01-01", "end": "2028-01-01"},
+    )
 
 
 def sealed(kind, plug):
@@ -131,8 +152,12 @@ def sealed(kind, plug):
     if plug:
         string.append(element("plug", 2030.0, 2031.0))
     layers = [layer(f"l{i}", top, base, cells=2, support="edge") for i, (top, base) in enumerate(places)]
-    return make(layers=layers, string=string, supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
-                schedule={"start": "2027-01-01", "end": "2028-01-01"})  # fmt: skip
+    return make(
+        layers=layers,
+        string=string,
+        supports={"edge": {"kind": "constant pressure", "fluid": "own"}},
+        schedule={"start": "2027-01-01", "end": "2028-01-01"},
+    )
 
 
 def test_a_plug_behind_a_stand_alone_screen_does_not_isolate():

@@ -40,9 +40,26 @@ class System:
         rates = np.zeros(links)
         rates[self.conduits] = y[3 * n : -1]
         evaluate(x, net.nodes, net.fluids, net.rocks, net.fronts, march.work)
-        assemble(x, rates, float(y[-1]), self.mode, march.control.floor, DT, march.book, np.zeros((links, 3)),
-                 np.ones(links), net.nodes, net.links, march.switches, march.sources, march.control, net.pattern,
-                 np.zeros(3), 1.0, march.work)
+        assemble(
+            x,
+            rates,
+            float(y[-1]),
+            self.mode,
+            march.control.floor,
+            DT,
+            march.book,
+            np.zeros((links, 3)),
+            np.ones(links),
+            net.nodes,
+            net.links,
+            march.switches,
+            march.sources,
+            march.control,
+            net.pattern,
+            np.zeros(3),
+            1.0,
+            march.work,
+        )
         return np.concatenate((march.work.residual.ravel(), march.work.rest[n:]))
 
     def assembled(self, y: Any) -> Any:
@@ -69,13 +86,3 @@ class System:
             down[k] -= sizes[k]
             full[:, k] = (self.residual(up) - self.residual(down)) / (2.0 * sizes[k])
         return full
-
-    def misfit(self, y: Any, sizes: Any, scales: Any) -> tuple[float, str]:
-        """Largest difference over the largest entry of its row, both in units of `scales`; and where it is."""
-        one, two = self.assembled(y), self.differences(y, sizes)
-        row = np.abs(one * scales).max(axis=1) + 1e-300
-        off = np.abs((one - two) * scales) / row[:, None]
-        frozen = np.concatenate((np.repeat(self.march.network.nodes.frozen, 3), np.zeros(self.size - 3 * self.n, bool)))
-        off[frozen] = 0.0
-        at = np.unravel_index(int(off.argmax()), off.shape)
-        return float(off[at]), f"equation {at[0]} to unknown {at[1]}: {one[at]:.6g} against {two[at]:.6g}"

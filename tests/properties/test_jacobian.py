@@ -1,8 +1,8 @@
 """Analytic derivatives of the whole network against central differences, for every link law and phase state.
 
-The states are random, so drop signs, saturated and undersaturated oil, dry pipes and rock, and backflow all occur. Tables
-have corners at their points; a difference across one is off by a share, so pressure steps are small against the table's
-spacing and each state is drawn afresh until no unknown sits within a step of a corner (a few entries in 1e5 would).
+The states are random, so either sign of flow, saturated and undersaturated oil, and phases that are absent all occur.
+Tables have corners at their points, and a central difference across one is off by a share: steps are small against the
+spacing, and three entries of some 1e4 may be off. Unknowns at zero sit on the corner of a phase that appears; left out.
 """
 
 from __future__ import annotations
@@ -40,16 +40,36 @@ def network(fluid, kind="conforming", vertical=False, fronts="resolved"):
     if vertical:
         places = [(2000.0, 2020.0), (2020.0, 2040.0)]
         string = [element("blank pipe", 1988.0, 2000.0), element("screen", 2000.0, 2040.0, **loss)]
-    layers = [layer(f"l{k}", top, base, cells=3, support=("a", "b")[k], turbulence=1.0 if fluid == "gas" else 0.0)
-              for k, (top, base) in enumerate(places)]
+    layers = [
+        layer(f"l{k}", top, base, cells=3, support=("a", "b")[k], turbulence=1.0 if fluid == "gas" else 0.0)
+        for k, (top, base) in enumerate(places)
+    ]
     return make(
-        well={"name": "w", "kind": "gas producer" if fluid == "gas" else "oil producer",
-              "hole": [{"md": "0 m", "diameter": "8.5 in"}]},
-        layers=layers, string=string, fluid=FLUIDS[fluid],
-        supports={"a": {"kind": "fetkovich aquifer", "volume": "1e7 m^3", "compressibility": "1e-9 1/Pa",
-                        "productivity_index": "10 m^3/day/bar"}, "b": {"kind": "constant pressure"}},
-        numerics={"friction": True, "gravity": True, "vertical_flow": vertical, "fronts": fronts, "piece_length": "20 m"},
-    )  # fmt: skip
+        well={
+            "name": "w",
+            "kind": "gas producer" if fluid == "gas" else "oil producer",
+            "hole": [{"md": "0 m", "diameter": "8.5 in"}],
+        },
+        layers=layers,
+        string=string,
+        fluid=FLUIDS[fluid],
+        supports={
+            "a": {
+                "kind": "fetkovich aquifer",
+                "volume": "1e7 m^3",
+                "compressibility": "1e-9 1/Pa",
+                "productivity_index": "10 m^3/day/bar",
+            },
+            "b": {"kind": "constant pressure"},
+        },
+        numerics={
+            "friction": True,
+            "gravity": True,
+            "vertical_flow": vertical,
+            "fronts": fronts,
+            "piece_length": "20 m",
+        },
+    )
 
 
 def march_of(case):
@@ -84,6 +104,7 @@ def random_state(march, rng, gas_only):
 
 def compare(case, seed, mode=PRESSURE):
     march = march_of(case)
+    march.control = march.control._replace(oil=0.002, liquid=0.003)
     rng = np.random.default_rng(seed)
     gas_only = case.fluid.oil is None
     x, rates, outlet = random_state(march, rng, gas_only)
@@ -96,13 +117,15 @@ def compare(case, seed, mode=PRESSURE):
     row = np.abs(one * scales).max(axis=1) + 1e-300
     off = np.abs((one - two) * scales) / row[:, None]
     off[np.concatenate((np.repeat(march.network.nodes.frozen, 3), np.zeros(len(y) - 3 * n, bool)))] = 0.0
+    off[:, y == 0.0] = 0.0  # a phase that is just absent: both sides differ there
     return off, one, two
 
 
 @pytest.mark.parametrize("mode", [PRESSURE, OIL_RATE, LIQUID_RATE, SHUT])
 def test_controls(mode):
+    """The last row is the control's equation."""
     off, _, _ = compare(network("constant oil"), 7, mode)
-    within("share of the row's largest", np.sort(off.ravel())[-1], 2e-4)
+    within("share of the row's largest", off[-1].max(), 1e-6)
 
 
 @pytest.mark.parametrize("fluid", list(FLUIDS))
@@ -110,25 +133,32 @@ def test_controls(mode):
 @settings(max_examples=4, derandomize=True, deadline=None, suppress_health_check=list(HealthCheck))
 @given(seed=st.integers(0, 10_000))
 def test_whole_network(fluid, kind, seed):
-    """All but what lies on a corner of a table: at most 3 entries off, none of the rest by 2e-4."""
+    """All but what lies on a corner of a table: at most 3 entries off, none of the rest by 1e-6."""
     off, one, two = compare(network(fluid, kind), seed)
     worst = np.sort(off.ravel())[::-1]
     print(f"{fluid} {kind}: largest {worst[0]:.2e}, then {worst[3]:.2e}")
-    assert worst[3] < 2e-4, [(np.unravel_index(k, off.shape), one.ravel()[k], two.ravel()[k])
-                             for k in np.argsort(-off.ravel())[:8]]
+    assert worst[3] < 1e-6, [
+        (np.unravel_index(k, off.shape), one.ravel()[k], two.ravel()[k]) for k in np.argsort(-off.ravel())[:8]
+    ]
 
 
 @pytest.mark.parametrize("fluid", list(FLUIDS))
 @pytest.mark.parametrize("fronts", ["resolved", "upstream"])
 def test_vertical_links_and_fronts(fluid, fronts):
     off, _, _ = compare(network(fluid, vertical=True, fronts=fronts), 3)
-    within("share of the row's largest, fourth", np.sort(off.ravel())[-4], 2e-4)
+    within("share of the row's largest, fourth", np.sort(off.ravel())[-4], 1e-6)
 
 
 @settings(max_examples=60, derandomize=True, deadline=None)
-@given(log_rate=st.floats(-9.0, -0.5), sign=st.sampled_from((-1.0, 1.0)), density=st.floats(1.0, 1200.0),
-       log_viscosity=st.floats(-5.0, -1.0), length=st.floats(0.0, 50.0), linear=st.floats(0.0, 1e8),
-       quadratic=st.floats(0.0, 1e9))  # fmt: skip
+@given(
+    log_rate=st.floats(-9.0, -0.5),
+    sign=st.sampled_from((-1.0, 1.0)),
+    density=st.floats(1.0, 1200.0),
+    log_viscosity=st.floats(-5.0, -1.0),
+    length=st.floats(0.0, 50.0),
+    linear=st.floats(0.0, 1e8),
+    quadratic=st.floats(0.0, 1e9),
+)
 def test_loss_of_a_conduit(log_rate, sign, density, log_viscosity, length, linear, quadratic):
     """Slopes to rate, density and viscosity, and the loss always opposes the flow and grows with it."""
     rate, viscosity = sign * 10.0**log_rate, 10.0**log_viscosity

@@ -8,36 +8,68 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from planner.forecast.run import forecast
-from tests.building import CONSTANT_WATER, assert_balanced, intervals, layer, make, within, zoned_string
+from tests.building import CONSTANT_WATER, M3D, assert_balanced, intervals, layer, make, within, zoned_string
 
-LIVE = {"temperature": "90 degC", "oil": {"method": "correlation", "api": 35.0, "solution_gas_ratio": "80 m^3/m^3"},
-        "water": CONSTANT_WATER}  # fmt: skip
+LIVE = {
+    "temperature": "90 degC",
+    "oil": {"method": "correlation", "api": 35.0, "solution_gas_ratio": "80 m^3/m^3"},
+    "water": CONSTANT_WATER,
+}
 FEW = settings(max_examples=8, derandomize=True, deadline=None, suppress_health_check=list(HealthCheck))
 ONE_YEAR = {"start": "2027-01-01", "end": "2028-01-01"}
 
 
-def small(permeabilities, pressures, skins=None, bottom=120.0, rate=None, supports=None, kind="conforming", cells=4,
-          gravity=False, water=None):
+def small(
+    permeabilities,
+    pressures,
+    skins=None,
+    bottom=120.0,
+    rate=None,
+    supports=None,
+    kind="conforming",
+    cells=4,
+    gravity=False,
+    water=None,
+):
     places = intervals(len(permeabilities))
     skins = skins or [0.0] * len(places)
     supports = supports or [""] * len(places)
     water = water or [None] * len(places)
     layers = [
-        layer(f"l{k}", top, base, permeability=f"{permeabilities[k]} md", pressure=f"{pressures[k]} bar", skin=skins[k],
-              cells=cells, support=supports[k], water_saturation=water[k])
+        layer(
+            f"l{k}",
+            top,
+            base,
+            permeability=f"{permeabilities[k]} md",
+            pressure=f"{pressures[k]} bar",
+            skin=skins[k],
+            cells=cells,
+            support=supports[k],
+            water_saturation=water[k],
+        )
         for k, (top, base) in enumerate(places)
-    ]  # fmt: skip
+    ]
     control = {"bottom_hole_pressure": f"{bottom} bar"}
     if rate is not None:
         control["liquid_rate"] = f"{rate} m^3/day"
     return make(
-        layers=layers, string=zoned_string(places, screen=kind), fluid=LIVE,
-        supports={"w": {"kind": "constant pressure"}, "o": {"kind": "constant pressure", "fluid": "own"},
-                  "a": {"kind": "fetkovich aquifer", "volume": "1e7 m^3", "compressibility": "1e-9 1/Pa",
-                        "productivity_index": "5 m^3/day/bar"}},
-        controls=[{"date": "2027-01-01", **control}], schedule=ONE_YEAR,
+        layers=layers,
+        string=zoned_string(places, screen=kind),
+        fluid=LIVE,
+        supports={
+            "w": {"kind": "constant pressure"},
+            "o": {"kind": "constant pressure", "fluid": "own"},
+            "a": {
+                "kind": "fetkovich aquifer",
+                "volume": "1e7 m^3",
+                "compressibility": "1e-9 1/Pa",
+                "productivity_index": "5 m^3/day/bar",
+            },
+        },
+        controls=[{"date": "2027-01-01", **control}],
+        schedule=ONE_YEAR,
         numerics={"friction": gravity, "gravity": gravity},
-    )  # fmt: skip
+    )
 
 
 rooms = st.integers(1, 3)
@@ -48,11 +80,16 @@ def wells(draw):
     count = draw(rooms)
     pick = lambda values: [draw(st.sampled_from(values)) for _ in range(count)]  # noqa: E731
     return dict(
-        permeabilities=pick((5.0, 50.0, 500.0)), pressures=pick((180.0, 200.0, 230.0)), skins=pick((-1.0, 0.0, 5.0)),
-        supports=pick(("", "w", "o", "a")), water=pick((None, 0.4)), kind=draw(st.sampled_from(("conforming", "stand-alone"))),
-        bottom=draw(st.sampled_from((80.0, 150.0))), rate=draw(st.sampled_from((None, 50.0, 500.0))),
+        permeabilities=pick((5.0, 50.0, 500.0)),
+        pressures=pick((180.0, 200.0, 230.0)),
+        skins=pick((-1.0, 0.0, 5.0)),
+        supports=pick(("", "w", "o", "a")),
+        water=pick((None, 0.4)),
+        kind=draw(st.sampled_from(("conforming", "stand-alone"))),
+        bottom=draw(st.sampled_from((80.0, 150.0))),
+        rate=draw(st.sampled_from((None, 50.0, 500.0))),
         gravity=draw(st.booleans()),
-    )  # fmt: skip
+    )
 
 
 @FEW
@@ -66,8 +103,11 @@ def test_mass_closes_and_zones_add_up(given_well):
 
 
 @FEW
-@given(permeability=st.sampled_from((10.0, 100.0, 1000.0)), support=st.sampled_from(("", "w", "o")),
-       rate=st.sampled_from((None, 100.0)))  # fmt: skip
+@given(
+    permeability=st.sampled_from((10.0, 100.0, 1000.0)),
+    support=st.sampled_from(("", "w", "o")),
+    rate=st.sampled_from((None, 100.0)),
+)
 def test_two_equal_zones_give_equal_rates(permeability, support, rate):
     result = forecast(small([permeability] * 2, [220.0] * 2, supports=[support] * 2, rate=rate))
     total = np.abs(result.zone["oil_rate"]).max()
@@ -101,8 +141,11 @@ def test_lower_bottom_hole_pressure_never_gives_less_liquid(given_well, lower):
 @FEW
 @given(given_well=wells(), more=st.sampled_from((1.0, 10.0)))
 def test_more_skin_never_gives_more(given_well, more):
-    given_well |= {"rate": None, "skins": [0.0] * len(given_well["permeabilities"]), "pressures":
-                   [220.0] * len(given_well["permeabilities"])}
+    given_well |= {
+        "rate": None,
+        "skins": [0.0] * len(given_well["permeabilities"]),
+        "pressures": [220.0] * len(given_well["permeabilities"]),
+    }
     one = forecast(small(**given_well))
     two = forecast(small(**(given_well | {"skins": [more] * len(given_well["permeabilities"])})))
     amount = [r.well["oil_volume"] + r.well["water_volume"] for r in (one, two)]
@@ -118,8 +161,9 @@ def test_a_zone_shut_gives_nothing(zone):
     result = forecast(case, job)
     at = int(zone[-1]) - 1
     after = result.days > 182.0
-    assert np.all(np.abs(result.zone["oil_rate"][after, at]) < 1e-12)
-    assert np.all(np.abs(result.zone["water_rate"][after, at]) < 1e-12)
+    # 1e-5 m3/d: what fluid and pipe below the plug take up while the shut zone comes to rest
+    assert np.all(np.abs(result.zone["oil_rate"][after, at]) / M3D < 1e-5)
+    assert np.all(np.abs(result.zone["water_rate"][after, at]) / M3D < 1e-5)
     others = [k for k in range(3) if k != at]
     assert np.all(result.zone["oil_rate"][after][:, others] > 0.0)
     assert_balanced(result)

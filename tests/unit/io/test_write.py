@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import stat
 import tomllib
 from pathlib import Path
 from typing import get_args
@@ -150,6 +152,18 @@ def test_a_failed_write_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest.
         replace_text(target, "new")
     assert target.read_text() == "old"
     assert list(tmp_path.iterdir()) == [target]
+
+
+def test_permissions_follow_the_umask_and_are_kept(tmp_path: Path) -> None:
+    before = os.umask(0o027)
+    try:
+        replace_text(tmp_path / "new.html", "text")
+    finally:
+        os.umask(before)
+    assert stat.S_IMODE((tmp_path / "new.html").stat().st_mode) == 0o640
+    (tmp_path / "new.html").chmod(0o604)
+    replace_text(tmp_path / "new.html", "other")
+    assert stat.S_IMODE((tmp_path / "new.html").stat().st_mode) == 0o604
 
 
 def test_new_refuses_to_overwrite(tmp_path: Path) -> None:

@@ -1,0 +1,37 @@
+"""Friction factor of pipe flow (Darcy's) for one Reynolds number at a time, compiled: the law of pipe_flow."""
+
+from __future__ import annotations
+
+import math
+
+from planner.base.compiled import kernel
+
+LAMINAR_END = 2000.0
+TURBULENT_START = 4000.0
+
+
+@kernel
+def colebrook(reynolds: float, relative_roughness: float) -> float:
+    """Friction factor of turbulent pipe flow [-]: Colebrook 1939 by Newton from Haaland's explicit form."""
+    a = relative_roughness / 3.7
+    k = 2.0 / math.log(10.0)
+    x = -1.8 * math.log10(a**1.11 + 6.9 / reynolds)
+    for _ in range(4):
+        inside = a + 2.51 * x / reynolds
+        step = (x + k * math.log(inside)) / (1.0 + k * 2.51 / (reynolds * inside))
+        x -= step
+        if abs(step) < 1e-5 * x:  # the error left is of the order of its square
+            break
+    return 1.0 / (x * x)
+
+
+@kernel
+def wall_friction(reynolds: float, relative_roughness: float) -> float:
+    """Friction factor at any Reynolds number above 0 [-]: laminar to 2000, Colebrook from 4000, log-blended between."""
+    if reynolds <= LAMINAR_END:
+        return 64.0 / max(reynolds, 1e-9)
+    turbulent = colebrook(reynolds, relative_roughness)
+    if reynolds >= TURBULENT_START:
+        return turbulent
+    share = math.log(reynolds / LAMINAR_END) / math.log(TURBULENT_START / LAMINAR_END)
+    return math.exp((1.0 - share) * math.log(64.0 / reynolds) + share * math.log(turbulent))
