@@ -22,7 +22,7 @@ def _digest() -> str:
     """Of every source file that holds kernels, and of the versions that compile them."""
     rooms = Path(__file__).resolve().parent.parent
     seen = hashlib.sha256(f"{numba.__version__} {sys.version_info[:3]}".encode())
-    for room in ("solve", "network", "forecast", "base"):
+    for room in ("base", "physics", "solve", "network", "forecast"):
         for path in sorted((rooms / room).glob("*.py")):
             text = path.read_bytes()
             if b"base.compiled" in text or path.name in ("constants.py", "arrays.py", "compiled.py"):

@@ -26,7 +26,6 @@ def outlet_control(network: Network, given: CaseControl) -> Control:
     case = network.case
     kind = case.well.kind
     injector = {"water injector": 1, "gas injector": 3}.get(kind, 0)
-    piece = network.graph.pieces[0]
 
     def number(value: float | None) -> float:
         return NONE if value is None else value
@@ -35,11 +34,10 @@ def outlet_control(network: Network, given: CaseControl) -> Control:
     if floor is None:
         floor = 1e12 if injector else ABANDONED
     water = given.water_rate if given.water_rate is not None else (given.liquid_rate if injector else None)
-    fall = piece.top_tvd - piece.tvd if case.numerics.gravity else 0.0
     return Control(
-        top=network.bore[0],
+        top=network.top,
         injector=injector,
-        fall=fall,
+        fall=0.0,
         shut=given.shut,
         floor=floor,
         drawdown=number(given.drawdown),

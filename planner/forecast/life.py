@@ -99,6 +99,7 @@ class Life:
         control = first_control(case)
         self.march = March(self.network, outlet_control(self.network, control))
         self.inflows = Inflows(self.march)
+        self.march.before_try = self.inflows.update
         self.jobs = Jobs(self.march, self.inflows, control)
         self.recorder = Recorder(self.march)
         self.limits = LimitWatch(self.march)
@@ -159,7 +160,6 @@ class Life:
     def _step(self, until: float) -> None:
         start = self.march.time
         self.jobs.before_step()
-        self.inflows.update(min(self.march.next_dt, until - start))
         self.march.advance(until)
         for zone, at in self.arrivals.look(start, self.march.time):
             name = self.graph.zones[zone].name

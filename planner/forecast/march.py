@@ -8,6 +8,7 @@ Newton solution leaves over is carried into the next step, never lost.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -63,6 +64,7 @@ class March:
     control: Control
     time: float = 0.0
     counters: Counters = field(default_factory=Counters)
+    before_try: Callable[[float], None] | None = None  # told the length of every step that is tried
 
     def __post_init__(self) -> None:
         net = self.network
@@ -142,6 +144,8 @@ class March:
     def _try(self, dt: float) -> tuple[bool, int, int]:
         """One attempt; on success the state is that of time + dt, with work to match. (done, node, component)."""
         net = self.network
+        if self.before_try is not None:
+            self.before_try(dt)
         outlet_memory, outlet_weight = self._weights(dt)
         keep = self.x.copy(), self.rates.copy(), self.outlet.copy(), self.modes.copy()
         before = self.work.saturation.copy()
@@ -229,7 +233,7 @@ class March:
         self.range = max(self.range, float(held.max() - min(held.min(), bore)))
         self.counters.steps += 1
 
-    def advance(self, until: float, before_step: object = None) -> None:
+    def advance(self, until: float) -> None:
         """One accepted step, not beyond `until`. Raises ForecastError when no step of any length can be solved."""
         numerics = self.network.case.numerics
         left = until - self.time

@@ -331,9 +331,11 @@ class Economics(Record):
 class Numerics(Record):
     """Fidelity and tolerances. The defaults meet the checks of the tests."""
 
-    cells: int = Field(default=12, ge=1, le=2000, description="rings or slabs a layer")
+    cells: int = Field(default=16, ge=1, le=2000, description="rings or slabs a layer")
     near_well_cells: int | None = Field(
-        default=None, ge=0, description="of these, logarithmic ones near the well; none: two thirds, upstream: a third"
+        default=None,
+        ge=0,
+        description="of these, logarithmic ones near the well; none: all (upstream: a third)",
     )
     fronts: Literal["resolved", "upstream"] = Field(
         default="resolved", description="resolved: water fronts carried inside cells; upstream: plain, smears them"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from planner.base.constants import STANDARD_GRAVITY
 from planner.model.case import Support
 from planner.network.arrays import DARCY, INVERSE_BW, MU_W, ROCK
 from planner.network.draft import ALL_PHASES, GAS_ONLY, OIL_ONLY, WATER_ONLY, Body, Draft, Inlet
@@ -48,8 +49,17 @@ def _fetkovich(draft: Draft, name: str, support: Support, bodies: list[int], tot
     for k in bodies:
         body = draft.bodies[k]
         conductance = support.productivity_index * mu * body.kh / total
-        row = draft.rows.add(DARCY, node, body.cells[-1], conductance, phases=WATER_ONLY)
+        fall = _rest_head(draft, pressure, body) if support.pressure is None else 0.0
+        row = draft.rows.add(DARCY, node, body.cells[-1], conductance, fall=fall, phases=WATER_ONLY)
         draft.boundary_rows.setdefault(name, []).append(row)
+
+
+def _rest_head(draft: Draft, pressure: float, body: Body) -> float:
+    """Height of a water column between aquifer and layer, m, that leaves both at rest at the start."""
+    density = 0.5 * sum(
+        draft.fluids.density_water * column(draft.fluids, p, INVERSE_BW) for p in (pressure, body.state.pressure)
+    )
+    return (body.state.pressure - pressure) / (density * STANDARD_GRAVITY)
 
 
 def _constant_pressure(draft: Draft, name: str, support: Support, body: Body) -> None:

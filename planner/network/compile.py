@@ -14,7 +14,7 @@ from planner.network.boundaries import add_boundaries
 from planner.network.draft import Body, Draft, Inlet, Streak
 from planner.network.records import WellGraph
 from planner.network.rock import add_rock, add_vertical
-from planner.network.string import LEAST_STIMULATED, add_links, add_string
+from planner.network.string import LEAST_STIMULATED, add_links, add_string, add_top
 from planner.solve.elimination import Pattern, analyse
 
 __all__ = ["LEAST_STIMULATED", "Body", "Inlet", "Network", "Streak", "compile_network"]
@@ -43,6 +43,7 @@ class Network:
     start: Floats
     bodies: tuple[Body, ...]
     bore: tuple[int, ...]
+    top: int
     annulus: dict[int, int]
     rows_of_link: dict[int, list[int]]
     sandface_rows: NDArray[np.int64]
@@ -105,7 +106,8 @@ def compile_network(
     add_vertical(draft)
     add_boundaries(draft)
     bore, annulus = add_string(draft)
-    add_links(draft, bore, annulus)
+    top = add_top(draft)
+    add_links(draft, bore, annulus, top)
     links = draft.rows.build()
     nodes = draft.node_arrays()
     count = len(links.kind)
@@ -120,7 +122,7 @@ def compile_network(
     turbulence = np.zeros(count)
     for row, value in draft.turbulence.items():
         turbulence[row] = value
-    pattern = block_pattern(len(draft.nodes), links, bore[0])
+    pattern = block_pattern(len(draft.nodes), links, top)
     return Network(
         case=draft.case,
         graph=draft.graph,
@@ -134,6 +136,7 @@ def compile_network(
         start=np.array(draft.start),
         bodies=tuple(draft.bodies),
         bore=tuple(bore),
+        top=top,
         annulus=annulus,
         rows_of_link=draft.rows_of_link,
         sandface_rows=np.array(sorted(draft.body_of_row), dtype=np.int64),

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from planner.model.case import Case
 from planner.network.arrays import Links, Nodes
 from planner.network.equilibrium import State
-from planner.network.fluid_tables import fluid_tables, rock_tables
+from planner.network.fluid_tables import fluid_tables, fluid_warnings, rock_tables
 from planner.network.fronts import FrontBook
 from planner.network.grid import Cells
 from planner.network.records import WellGraph
@@ -129,7 +129,7 @@ class Draft:
         self.extra_linear: dict[int, float] = {}
         self.screen: dict[int, tuple[float, float]] = {}
         self.turbulence: dict[int, float] = {}
-        self.warnings: list[str] = list(graph.warnings)
+        self.warnings: list[str] = [*graph.warnings, *fluid_warnings(case)]
 
     def node(
         self, kind: int, rock: int, volume: float, compressibility: float, depth: float, frozen: bool, state: State

@@ -67,7 +67,12 @@ def all_water(case: Case) -> bool:
 
 
 def pressure_at(case: Case, fluids: Fluids, compartment: Compartment, depth: float) -> float:
-    """Hydrostatic pressure of a compartment at a depth (Pa; m true vertical), by the midpoint rule."""
+    """Hydrostatic pressure of a compartment at a depth (Pa; m true vertical), by the midpoint rule.
+
+    Without gravity it is the pressure at the datum everywhere.
+    """
+    if not case.numerics.gravity:
+        return compartment.pressure
     pressure = compartment.pressure
     step = (depth - compartment.datum) / STEPS
     for k in range(STEPS):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -48,7 +49,8 @@ def _grid(draft: Draft, layer: Layer, inner: float, closed: bool) -> Cells:
     assert layer.drainage_radius is not None
     near = numerics.near_well_cells
     if near is None:
-        near = round(count * (2 / 3 if numerics.fronts == "resolved" else 1 / 3))
+        resolved = numerics.fronts == "resolved" and not numerics.vertical_flow
+        near = count if resolved else round(count / 3)
     return radial_cells(inner, layer.drainage_radius, count, near, closed)
 
 
@@ -74,14 +76,19 @@ def _add_body(
 ) -> None:  # fmt: skip
     layer = draft.case.layers[part.layer]
     support = draft.case.supports.get(layer.support)
-    closed = support is None or support.kind == "closed" or draft.frozen
+    steady = support is not None and support.kind == "constant pressure"
+    closed = support is None or support.kind == "closed" or (draft.frozen and not steady)
     least_skin = min(layer.skin, 0.0)
     inner = _inner_radius(draft, part) * math.exp(-least_skin)
     grid = _grid(draft, layer, inner, closed)
+    if draft.frozen and steady:  # the one cell stands for the boundary
+        grid = replace(grid, resistance=np.array([grid.resistance.sum(), np.inf]))
     height = _height(draft, part, layer) * volume_share
     kh = layer.permeability * _height(draft, part, layer) * kh_share
     area = float(grid.areas.sum())
     state = initial_state(draft.case, draft.fluids, layer, part.top_tvd, part.base_tvd)
+    if draft.frozen and support is not None and steady and support.pressure is not None:
+        state = state._replace(pressure=support.pressure)
     pore = area * height * layer.porosity
     rock = [r.name for r in draft.case.rocks].index(layer.rock)
     depth = 0.5 * (part.top_tvd + part.base_tvd)

@@ -10,6 +10,7 @@ from planner.network.equilibrium import State
 from planner.network.records import Link, Piece
 from planner.network.rock import scale as conductance_scale
 
+TOP_LENGTH = 1.0  # m of pipe that the top node holds
 GRAVEL_POROSITY = 0.35  # common practice, no source
 PIPE_GIVE = 5e-11  # 1/Pa, hoop strain of a steel pipe, D / (E t) with D/t of 10; keeps stiff fluids well posed
 LEAST_STIMULATED = 0.05  # of the resistance well to first cell that a negative skin may leave
@@ -48,20 +49,28 @@ def add_string(draft: Draft) -> tuple[list[int], dict[int, int]]:
     return bore, annulus
 
 
+def add_top(draft: Draft) -> int:
+    """Node at the top of the string, where the control acts: half a piece of friction and head above the first one."""
+    piece = draft.graph.pieces[0]
+    state = _pipe_state(draft, piece)
+    volume = 0.25 * math.pi * piece.inner_diameter**2 * TOP_LENGTH
+    return draft.node(PIPE, 0, volume, PIPE_GIVE, piece.top_tvd, False, state)
+
+
 def _annulus_area(piece: Piece) -> float:
     return max(0.25 * math.pi * (piece.hole_diameter**2 - piece.outer_diameter**2), 1e-5)
 
 
-def add_links(draft: Draft, bore: list[int], annulus: dict[int, int]) -> None:
-    """Every link of the graph but the vertical ones and the outlet."""
+def add_links(draft: Draft, bore: list[int], annulus: dict[int, int], top: int) -> None:
+    """Every link of the graph but the vertical ones; conduits run downwards from a to b, outside to bore."""
     keys = {("bore", k): node for k, node in enumerate(bore)} | {("annulus", k): n for k, n in annulus.items()}
     for link in draft.graph.links:
-        if link.kind in ("vertical", "top"):
+        if link.kind == "vertical":
             continue
         if link.kind == "sandface":
             draft.rows_of_link[link.index] = _sandface(draft, link, keys[link.b])  # type: ignore[index]
             continue
-        a, b = keys[link.a], keys[link.b]  # type: ignore[index]
+        a, b = (top, bore[0]) if link.kind == "top" else (keys[link.a], keys[link.b])  # type: ignore[index]
         fall = draft.nodes[b][5] - draft.nodes[a][5] if draft.case.numerics.gravity else 0.0
         row = draft.rows.add(CONDUIT, a, b, fall=fall, pipe=_pipe(draft, link))
         draft.rows_of_link[link.index] = [row]
@@ -79,6 +88,9 @@ def _pipe(draft: Draft, link: Link) -> tuple[float, ...]:
         halves = (0.5 * upper.length, upper.inner_diameter), (0.5 * lower.length, lower.inner_diameter)
         size = (sum(h for h, _ in halves) / sum(h / d**5 for h, d in halves)) ** 0.2
         return length, 0.25 * math.pi * size**2, size, max(upper.roughness, lower.roughness), 64.0, 0.0, 0.0
+    if link.kind == "top":
+        size = upper.inner_diameter
+        return length, 0.25 * math.pi * size**2, size, upper.roughness, 64.0, 0.0, 0.0
     if link.kind == "bypass":
         size = link.diameter
         return length, 0.25 * math.pi * size**2, size, upper.roughness, 64.0, 0.0, 0.0

@@ -55,8 +55,8 @@ def money_for_reading(comparison: Comparison, style: Style = FIELD) -> pd.DataFr
     quantities = dict(table.attrs["quantities"])
     if np.nanmax(np.abs(table[money].to_numpy()), initial=0.0) >= LARGE:
         table = table.assign(**{name: table[name] / 1e6 for name in money})
-        unit = f"({style.currency})"
-        table = table.rename(columns={name: name.replace(unit, f"(million {style.currency})") for name in money})
+        unit, millions = f"({style.unit('money')})", f"({style.million})"
+        table = table.rename(columns={name: name.replace(unit, millions) for name in money})
         quantities = dict(zip(table.columns, quantities.values(), strict=True))
     table.attrs["quantities"] = quantities
     return of_use(table)
@@ -95,6 +95,16 @@ def by_zone_table(comparison: Comparison, what: str, style: Style = FIELD) -> pd
     table = wide.reset_index()
     table.attrs["quantities"] = {str(name): long.attrs["quantities"][column] for name in table.columns[1:]}
     return table
+
+
+def broken_for_reading(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
+    """The limits that were broken, worst value, limit and unit in one column."""
+    table = broken_table(comparison, style)
+    table["worst of allowed"] = [
+        f"{worst} of {allowed} {unit}"
+        for worst, allowed, unit in zip(table["worst"], table["allowed"], table["unit"], strict=True)
+    ]
+    return table[["what-if", "limit", "where", "worst of allowed", "first broken"]]
 
 
 def broken_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:

@@ -24,7 +24,7 @@ def profile_figure(flow: FlowProfile, style: Style) -> go.Figure:
     depth = [style.value(0.5 * (piece.top_md + piece.base_md), "length") for piece in pieces]
     for phase in ("gas",) if gas else ("oil", "water"):
         _add_inflow(figure, flow, phase, depth, style)
-    bore = ("velocity", "bore velocity") if gas else ("bore_rate", "bore rate")
+    bore = ("velocity", "bore velocity") if gas else ("bore_rate", "bore rate at bore pressure")
     for column, name, place in ((*bore, 2), ("pressure", "bore pressure", 3)):
         if column in flow.piece:
             values = style.value(flow.piece[column], COLUMNS[column])

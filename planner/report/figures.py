@@ -36,13 +36,23 @@ def column_figure(forecasts: Sequence[Forecast], column: str, style: Style, titl
     return dressed(figure, title, height=360 + 8 * len(forecasts))
 
 
-def water_cut_figure(forecast: Forecast, style: Style) -> go.Figure:
-    """Water cut of the well and of each zone."""
+def wetness_figure(forecast: Forecast, style: Style) -> go.Figure:
+    """How wet the well and each zone is: water cut, or the water rate of a gas well, whose cut says nothing."""
+    if forecast.description.kind.startswith("gas"):
+        return _water_rate_figure(forecast, style)
     figure = go.Figure()
     lines = {"whole well": forecast.well.get("water_cut"), **_zone_lines(forecast, "water_cut")}
     _add_lines(figure, forecast, lines, style, "fraction")
     figure.update_yaxes(title="water cut (fraction)", range=[0, 1])
     return dressed(figure, f"Water cut, {forecast.name}")
+
+
+def _water_rate_figure(forecast: Forecast, style: Style) -> go.Figure:
+    figure = go.Figure()
+    lines = {"whole well": forecast.well.get("water_rate"), **_zone_lines(forecast, "water_rate")}
+    _add_lines(figure, forecast, lines, style, "liquid rate")
+    figure.update_yaxes(title=style.header("water rate", "liquid rate"))
+    return dressed(figure, f"Water rate, {forecast.name}")
 
 
 def pressure_figure(forecast: Forecast, style: Style) -> go.Figure:
@@ -102,9 +112,9 @@ def cash_figure(comparison: Comparison, style: Style) -> go.Figure | None:
     for index, (name, flow) in enumerate(flows.items()):
         if flow is not base:
             months = min(len(flow.net), len(base.net))
-            total = np.cumsum(flow.net[:months] - base.net[:months])
+            total = np.cumsum(flow.net[:months] - base.net[:months]) / 1e6
             figure.add_scatter(x=_text(flow.month_ends[:months]), y=total, name=name, mode="lines", line=line(index))
-    figure.update_yaxes(title=f"cumulative cash against base ({style.currency})")
+    figure.update_yaxes(title=f"cumulative cash against base ({style.million})")
     return dressed(figure, "Cash against base, undiscounted")
 
 

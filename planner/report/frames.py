@@ -14,6 +14,7 @@ from planner.base.units import QUANTITIES, UnitSystem, from_si, key
 Headers = Literal["words", "keys"]
 
 NEGLIGIBLE = dict.fromkeys(("liquid rate", "gas rate", "liquid volume", "gas volume"), 1e-3)  # in the shown unit
+UNNAMED = "money"  # stands for a currency that the case does not name
 FIXED_DECIMALS = {"fraction": 3, "length": 1, "number": 2}
 
 
@@ -44,10 +45,15 @@ class Style:
     def unit(self, quantity: str) -> str:
         """Unit as printed: the currency for money, 'fraction' for a share, '' for text and plain numbers."""
         if quantity == "money":
-            return self.currency
+            return self.currency or UNNAMED
         if quantity == "fraction":
             return "fraction"
         return QUANTITIES[quantity].label(self.system) if quantity else ""
+
+    @property
+    def million(self) -> str:
+        """Millions of the currency: 'million EUR'; plain 'million' where the case names none."""
+        return "million" if self.currency in ("", UNNAMED) else f"million {self.currency}"
 
     def value(self, value: Any, quantity: str) -> Any:
         """SI number or array to the shown unit; anything without a quantity passes through."""

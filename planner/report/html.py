@@ -26,19 +26,21 @@ from planner.report.figures import (
     pressure_figure,
     rates_figure,
     recovery_figure,
-    water_cut_figure,
+    wetness_figure,
     zone_stack_figure,
 )
 from planner.report.frames import Style, as_text
 from planner.report.inputs import events_table, input_tables
-from planner.report.methods import methods
+from planner.report.methods import methods, range_warnings
 from planner.report.sentences import assumptions, run_sentence
 from planner.report.tables import (
     blanks_table,
     happenings_table,
     layers_table,
     limits_table,
+    of_use,
     style_for,
+    telling,
     without,
     zones_table,
 )
@@ -77,7 +79,8 @@ def report_text(
         refused=comparison.refused,
         failed=comparison.extra.get("failed", {}),
         assumptions=assumptions(case),
-        methods=methods(style),
+        methods=methods(case, style),
+        ranges=range_warnings(case, style),
         runs=[(run.name, run_sentence(run), run.warnings) for run in (comparison.base, *comparison.others)],
         warnings=comparison.base.description.warnings,
     )
@@ -88,7 +91,7 @@ def _parts(comparison: Comparison, case: Case, flow: FlowProfile | None, style: 
         "answer": _answer(comparison, style),
         "well": _well(comparison, style),
         "course": _course(comparison, flow, style),
-        "what_ifs": [_run(run, style) for run in (comparison.base, *comparison.others)],
+        "what_ifs": [_run(run, style, told) for run, told in _told(comparison, case)],
         "inputs": [
             Part("What-ifs", "", (_table(events_table(case, style)),)),
             *(Part(heading, note, (_table(table),)) for heading, note, table in input_tables(case, style)),
@@ -102,10 +105,12 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
     if comparison.base.description.kind == "water injector":
         stream = "water_volume"
     cash = cash_figure(comparison, style)
-    table = comparison_table(comparison, style)
+    gas = comparison.base.description.kind.startswith("gas")
+    wet = ("water_rate", "Water rate by what-if") if gas else ("water_cut", "Water cut by what-if")
+    table = of_use(comparison_table(comparison, style))
     dates = ["what-if", "water arrives", "last production", "limits broken"]
     return [
-        Part("Volumes", "", (_table(without(table, *dates[1:])),)),
+        Part("Volumes", "", (_table(without(table, *dates[1:], *(["peak water cut"] if gas else []))),)),
         Part("Dates and limits", "", (_table(table[dates]),)),
         Part("Money", "", (_table(money_for_reading(comparison, style)),)),
         Part("By zone", "", _by_zone(comparison, style)),
@@ -116,7 +121,7 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
                 _figure(column_figure(runs, column, style, heading))
                 for column, heading in (
                     (stream.replace("volume", "rate"), "Rate by what-if"),
-                    ("water_cut", "Water cut by what-if"),
+                    wet,
                     (stream, "Cumulative volume by what-if"),
                 )
             )
@@ -154,7 +159,7 @@ def _course(comparison: Comparison, flow: FlowProfile | None, style: Style) -> l
     base = comparison.base
     stack = "gas_rate" if base.description.kind.startswith("gas") else "oil_rate"
     stack = "water_rate" if base.description.kind == "water injector" else stack
-    figures = [rates_figure(base, style), cumulative_figure(base, style), water_cut_figure(base, style)]
+    figures = [rates_figure(base, style), cumulative_figure(base, style), wetness_figure(base, style)]
     if stack in base.zone:
         figures.append(zone_stack_figure(base, stack, style))
     figures.append(pressure_figure(base, style))
@@ -163,14 +168,22 @@ def _course(comparison: Comparison, flow: FlowProfile | None, style: Style) -> l
     return [Part("The base over time", "", tuple(_figure(figure) for figure in figures))]
 
 
-def _run(run: Forecast, style: Style) -> Part:
-    limits = limits_table(run.limits, run.dates[0], style)
+def _told(comparison: Comparison, case: Case) -> list[tuple[Forecast, str]]:
+    """Every run with what its author says about it."""
+    said = {what_if.name: what_if.description for what_if in case.what_ifs}
+    return [(run, said.get(run.name, "")) for run in (comparison.base, *comparison.others)]
+
+
+def _run(run: Forecast, style: Style, told: str) -> Part:
+    limits = limits_table(telling(run.limits), run.dates[0], style)
     return Part(
         run.name,
-        "",
+        told,
         (
             _table(happenings_table(run.happenings, style), "What happened"),
-            _table(limits, "Limits") if len(limits) else Markup("<p>No limit was given, so none was checked.</p>"),
+            _table(limits, "Limits, where nearest")
+            if len(limits)
+            else Markup("<p>No limit was given, so none was checked.</p>"),
         ),
     )
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
+import numpy as np
 import pandas as pd
 from pydantic import BaseModel
 
@@ -14,6 +15,7 @@ from planner.model.quantity import quantity_of
 from planner.report.frames import Style, shown, words
 
 NOT_GIVEN = "not given"
+LONGEST = 40  # rows of a table of inputs; a longer one (a caliper, foot by foot) is thinned
 
 # Groups of the case in the order of the report: heading and field of the case.
 LISTS = (
@@ -103,7 +105,23 @@ def _list(heading: str, records: Sequence[BaseModel], style: Style) -> Group:
         return heading, "", table
     same = [name for name in table.columns[1:] if table[name].nunique() == 1]
     note = f"In all rows: {'; '.join(f'{name} {table[name].iloc[0]}' for name in same)}." if same else ""
-    return heading, note, table.drop(columns=same)
+    thinned = table.drop(columns=same)
+    if len(table) > LONGEST:
+        kept = np.unique(np.linspace(0, len(table) - 1, LONGEST).round().astype(int))
+        note = f"{len(table):,} rows, of which {len(kept)} are shown. {_extremes(records, style)} {note}".rstrip()
+        thinned = thinned.iloc[kept]
+    return heading, note, thinned
+
+
+def _extremes(records: Sequence[BaseModel], style: Style) -> str:
+    """'Diameter from 8.4 in to 11.7 in.' for the measured fields after the first."""
+    found = []
+    for name, field in list(type(records[0]).model_fields.items())[1:]:
+        numbers = [value for one in records if isinstance(value := getattr(one, name), float)]
+        if numbers:
+            low, high = (shown_field(value, quantity_of(field), style) for value in (min(numbers), max(numbers)))
+            found.append(f"{words(name).capitalize()} from {low} to {high}.")
+    return " ".join(found)
 
 
 def _turned(records: dict[str, dict[str, str]]) -> pd.DataFrame:

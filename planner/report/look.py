@@ -39,8 +39,9 @@ ELEMENTS: dict[str, tuple[str, str]] = {
 
 
 def line(index: int) -> dict[str, object]:
-    """Line of the series at an index: colour and dash go round with different periods, so that no two look alike."""
-    return {"color": SERIES[index % len(SERIES)], "dash": DASHES[index % len(DASHES)], "width": 2}
+    """Line of the series at an index, the first bold: colour and dash go round with periods of their own."""
+    width = 3.5 if index == 0 else 2
+    return {"color": SERIES[index % len(SERIES)], "dash": DASHES[index % len(DASHES)], "width": width}
 
 
 def colour_of(index: int) -> str:

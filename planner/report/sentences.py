@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planner.model.case import Case, Limits
 from planner.model.results import Forecast
-from planner.report.frames import words
+from planner.report.frames import UNNAMED, words
 
 
 def assumptions(case: Case) -> list[str]:
@@ -14,7 +14,7 @@ def assumptions(case: Case) -> list[str]:
         "Volumes and rates are at surface conditions: 15 degC and 101.325 kPa.",
         "Layers are homogeneous within themselves; layers of a zone share the bore, and the rock between them only "
         + ("where the case joins them." if case.numerics.vertical_flow else "through the bore (vertical flow is off)."),
-        f"Money is in {economics.currency}, at prices and costs that do not change with time. Cash falls at the end of "
+        f"{_currency(economics.currency)} at prices and costs that do not change with time. Cash falls at the end of "
         f"each month and is discounted at {economics.discount_rate:.3g} per year, effective, to the start of the "
         "schedule.",
         "Royalty is a share of revenue. Tax is a share of revenue less royalty and costs; a loss earns relief at the "
@@ -24,8 +24,37 @@ def assumptions(case: Case) -> list[str]:
         "Rate of return and payback against the base are given only where a job is paid for. The rate is left out "
         "where the difference in cash has none or more than one; payback runs from the first month below zero until "
         "the undiscounted difference is back at zero for good.",
+        *_physics(case),
         _unchecked(case.limits),
     ]
+
+
+def _currency(name: str) -> str:
+    return f"Money is in {name}," if name not in ("", UNNAMED) else "The case does not name its currency; money is told"
+
+
+def _physics(case: Case) -> list[str]:
+    """What the computation leaves out, as it stands for this case."""
+    numerics = case.numerics
+    found = [
+        "The reservoir has one temperature, and fluids in the bore have it too.",
+        "Capillary pressure is left out: contacts are sharp, and water does not soak into rock by itself.",
+    ]
+    if numerics.fronts == "resolved" and not numerics.vertical_flow:
+        found.append(
+            "Water fronts are carried sharp inside cells, as one displacement along each layer; fronts of gas, and of "
+            "water where the flow turns round, are smeared over cells."
+        )
+    else:
+        found.append(
+            "Fronts are smeared over cells (plain upstream weighting): in coarse layers water comes too early."
+        )
+    if any(one.kind == "carter-tracy aquifer" for one in case.supports.values()):
+        found.append(
+            "A Carter-Tracy aquifer is an inflow by formula, with no water in place of its own; where several layers "
+            "name it, each takes a fixed share."
+        )
+    return found
 
 
 def _unchecked(limits: Limits) -> str:

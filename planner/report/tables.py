@@ -147,6 +147,12 @@ def limits_table(limits: Sequence[LimitCheck], start: np.datetime64 | None, styl
     )
 
 
+def telling(limits: Sequence[LimitCheck]) -> list[LimitCheck]:
+    """The limits that were broken, and of every other kind the place that came nearest to it."""
+    nearest = {one.name: one for one in sorted(limits, key=lambda one: -one.margin)}  # the last of a name wins
+    return [one for one in limits if one.broken or nearest[one.name] is one]
+
+
 def profile_table(flow: FlowProfile, style: Style = FIELD) -> pd.DataFrame:
     """Flow along the string: a row each piece of bore, from top to bottom."""
     pieces = flow.description.pieces

@@ -16,13 +16,14 @@ from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.results import COLUMNS, Comparison, FlowProfile, Forecast, LimitCheck, WellDescription
 from planner.report.comparison_tables import (
-    broken_table,
+    broken_for_reading,
     by_zone_table,
     comparison_table,
     money_for_reading,
     recovery_table,
 )
 from planner.report.frames import Style, as_text, decimals_for, shown, words
+from planner.report.methods import range_warnings
 from planner.report.sentences import run_sentence
 from planner.report.tables import (
     blanks_table,
@@ -34,6 +35,7 @@ from planner.report.tables import (
     limits_table,
     of_use,
     profile_table,
+    telling,
     well_table,
     with_only,
     without,
@@ -45,10 +47,11 @@ FEW_PIECES = 30
 GAP = 2  # characters between columns
 NARROW = 8  # characters at which a header is broken
 WIDE_TEXT = 24  # characters at which text in a cell is broken
+NARROW_TEXT = 19  # the same in tables of many columns of text
 OVERVIEW = ("oil rate", "water rate", "gas rate", "water cut", "bottom hole pressure", "oil volume", "water volume")
 INSTANT = ("oil rate", "water rate", "gas rate", "water cut", "pressure", "drawdown")
 MONEY = ("NPV", "NPV against base", "job cost", "rate of return against base", "payback years against base")
-GAS_OVERVIEW = ("gas rate", "water rate", "water cut", "bottom hole pressure", "gas volume", "water volume")
+GAS_OVERVIEW = ("gas rate", "water rate", "bottom hole pressure", "gas volume", "water volume")
 WATER_OVERVIEW = ("water rate", "bottom hole pressure", "water volume")
 
 
@@ -70,15 +73,17 @@ def show_check(
     if case.what_ifs:
         rows = [(one.name, "no" if one.name in refused else "yes", refused.get(one.name, "")) for one in case.what_ifs]
         show_table(console, pd.DataFrame(rows, columns=["what-if", "can be done", "why not"]), "What-ifs")
-    show_warnings(console, description.warnings)
+    show_warnings(console, (*description.warnings, *range_warnings(case, style)))
 
 
 def show_forecast(console: Console, forecast: Forecast, style: Style) -> None:
     """The well year by year, its zones at the end, what happened, limits, how the run went."""
     _head(console, f"{forecast.description.well}, {forecast.name}")
+    gas = forecast.description.kind.startswith("gas")
     table = yearly(well_table(forecast, style), [str(day) for day in forecast.dates.astype("datetime64[D]")])
     show_table(console, with_only(table, "date", *_overview(forecast.description.kind)), "Year by year")
-    show_table(console, recovery_table(Comparison(forecast, ()), style).drop(columns="what-if"), "Zones at the end")
+    zones = recovery_table(Comparison(forecast, ()), style).drop(columns="what-if")
+    show_table(console, of_use(zones if not gas else without(zones, "peak water cut")), "Zones at the end")
     if forecast.happenings:
         show_table(console, happenings_table(forecast.happenings, style).drop(columns="kind"), "What happened")
     show_limits(console, forecast.limits, forecast.dates[0], style)
@@ -91,11 +96,13 @@ def show_flow(console: Console, flow: FlowProfile, style: Style) -> None:
     """Flow at an instant: the well, its zones and layers, the bore where it has few pieces, limits."""
     _head(console, f"{flow.description.well} on {flow.date}, held by {flow.control}")
     show_table(console, pd.DataFrame(_totals(flow, style), columns=["well", "value"]), "", numbers={"value"})
-    show_table(console, of_use(with_only(flow_zone_table(flow, style), "zone", *INSTANT)), "Zones")
-    show_table(console, of_use(with_only(flow_layer_table(flow, style), "layer", *INSTANT)), "Layers")
+    instant_of = [name for name in INSTANT if name != "water cut" or not flow.description.kind.startswith("gas")]
+    show_table(console, of_use(with_only(flow_zone_table(flow, style), "zone", *instant_of)), "Zones")
+    show_table(console, of_use(with_only(flow_layer_table(flow, style), "layer", *instant_of)), "Layers")
     pieces = profile_table(flow, style)
     if len(pieces) <= FEW_PIECES:
         show_table(console, of_use(without(pieces, "kind", "zone")), "Along the string")
+        _say(console, "Bore rate and velocity are at the pressure of the bore, inflows at surface conditions.")
     else:
         _say(console, f"Along the string: {len(pieces)} pieces of bore, in --json, --csv and --parquet.")
     show_limits(console, flow.limits, None, style)
@@ -109,7 +116,8 @@ def show_comparison(console: Console, comparison: Comparison, style: Style) -> N
     table = comparison_table(comparison, style)
     main = "gas" if comparison.base.description.kind.startswith("gas") else "oil"
     main = "water" if comparison.base.description.kind == "water injector" else main
-    columns = ["what-if", *dict.fromkeys((main, "water", "recovery factor", "peak water cut", f"{main} against base"))]
+    wet = "peak water rate" if main == "gas" else "peak water cut"
+    columns = ["what-if", *dict.fromkeys((main, "water", "recovery factor", wet, f"{main} against base"))]
     if table["last production"].nunique() > 1:
         columns.append("last production")
     show_table(console, with_only(table, *columns, "water against base"), "Volumes")
@@ -120,22 +128,26 @@ def show_comparison(console: Console, comparison: Comparison, style: Style) -> N
         _say(console, f"The string cannot do '{name}': {reason}\n")
     for name, reason in comparison.extra.get("failed", {}).items():
         _say(console, f"'{name}' could not be computed: {reason}\n")
-    show_table(console, without(broken_table(comparison, style), "margin"), "Limits broken")
+    show_table(console, broken_for_reading(comparison, style), "Limits broken", widest=NARROW_TEXT)
     if not comparison.base.limits:
         _say(console, "No limit was given, so none was checked.")
     show_warnings(console, (*comparison.base.description.warnings, *comparison.base.warnings))
     show_caution(console)
 
 
-def show_table(console: Console, table: pd.DataFrame, title: str, numbers: set[str] | None = None) -> None:
+def show_table(
+    console: Console, table: pd.DataFrame, title: str, numbers: set[str] | None = None, widest: int = WIDE_TEXT
+) -> None:
     """A table with its title, numbers to the right; one too wide goes on below, its first column told again.
 
-    numbers: columns of numbers as text. Nothing is shown of an empty table.
+    numbers: columns of numbers as text; widest: characters at which text is broken. An empty table is not shown.
     """
     if table.empty:
         return
     text = as_text(table)
-    columns = [_column(text[name], _numeric(table, name) or str(name) in (numbers or ())) for name in text.columns]
+    columns = [
+        _column(text[name], _numeric(table, name) or str(name) in (numbers or ()), widest) for name in text.columns
+    ]
     for at, block in enumerate(_blocks(columns, console.width)):
         grid = Table(
             title=title if title and not at else None, title_justify="left", title_style="bold", box=None,
@@ -164,11 +176,11 @@ class _Shown:
     least: int
 
 
-def _column(cells: pd.Series[str], numeric: bool) -> _Shown:
+def _column(cells: pd.Series[str], numeric: bool, broken_at: int) -> _Shown:
     widest = int(cells.str.len().max())
-    lines = wrap(str(cells.name), max(min(widest, WIDE_TEXT), NARROW), break_long_words=False)
+    lines = wrap(str(cells.name), max(min(widest, broken_at), NARROW), break_long_words=False)
     head = max(len(line) for line in lines)
-    least = max(head, widest if numeric else min(widest, WIDE_TEXT))
+    least = max(head, widest if numeric else min(widest, broken_at))
     return _Shown("\n".join(lines), cells.tolist(), numeric, least)
 
 
@@ -194,9 +206,7 @@ def show_limits(console: Console, limits: Sequence[LimitCheck], start: np.dateti
     if not limits:
         _say(console, "No limit was given, so none was checked.")
         return
-    nearest = {one.name: one for one in sorted(limits, key=lambda one: -one.margin)}  # the last of a name wins
-    shown = [one for one in limits if one.broken or nearest[one.name] is one]
-    show_table(console, without(limits_table(shown, start, style), "margin"), "Limits, where nearest")
+    show_table(console, without(limits_table(telling(limits), start, style), "margin"), "Limits, where nearest")
 
 
 def show_warnings(console: Console, warnings: Iterable[str]) -> None:
@@ -213,6 +223,8 @@ def show_caution(console: Console) -> None:
 def _totals(flow: FlowProfile, style: Style) -> list[tuple[str, str]]:
     rows = []
     for name, value in instant(flow.well).items():
+        if name == "water_cut" and flow.description.kind.startswith("gas"):
+            continue
         if name in COLUMNS and (value or name.startswith("water")):  # no row for oil in a gas well
             number = float(style.value(value, COLUMNS[name]))
             text = shown(number, decimals_for([number], COLUMNS[name]))

@@ -41,7 +41,7 @@ CASES: dict[str, tuple[list[Change], str, str, str, str, str]] = {
         "layers.csv", "row 3 column top md", "1022 m", "listed below 'A1'", "from top to bottom",
     ),
     "skin that is no number": (
-        [("layers.csv", "0.9,400,1", "0.9,400,nan")],
+        [("layers.csv", "0.9,180,1", "0.9,180,nan")],
         "layers.csv", "row 3 column skin", "nan", "skin of layer 'A2' is not a finite number", "0 for none",
     ),
     "skin of an event that is no number": (
@@ -178,7 +178,7 @@ CASES: dict[str, tuple[list[Change], str, str, str, str, str]] = {
     ),
     "unknown support of an event": (
         [_event('do = "lose support"\nsupport = "sea"\non = 2033-01-01')],
-        TOML, "what_ifs[1].events[1].support", "sea", "no support is called 'sea'", "Known: aquifer.",
+        TOML, "what_ifs[1].events[1].support", "sea", "no support is called 'sea'", "Known: aquifer, edge.",
     ),
     "trigger without condition": (
         [_event('do = "shut zone"\nzone = "lower"\nwhen = { zone = "lower" }')],
@@ -255,12 +255,12 @@ CASES: dict[str, tuple[list[Change], str, str, str, str, str]] = {
         "layers.csv", "row 2 column width", "", "linear layer 'A1' has no width", "Give width",
     ),
     "radial layer without drainage radius": (
-        [("layers.csv", "0.9,400", "0.9,")],
+        [("layers.csv", "0.9,180", "0.9,")],
         "layers.csv", "row 3 column drainage radius", "", "layer 'A2' (radial) has no drainage radius",
         "half the distance",
     ),
     "drainage radius inside the hole": (
-        [("layers.csv", "0.9,400", "0.9,0.1")],
+        [("layers.csv", "0.9,180", "0.9,0.1")],
         "layers.csv", "row 3 column drainage radius", "0.1 m", "not beyond the hole wall at 0.10795 m", "its unit",
     ),
     "controls out of order": (
@@ -276,11 +276,11 @@ CASES: dict[str, tuple[list[Change], str, str, str, str, str]] = {
         TOML, "controls[2].date", "2049-01-01", "after the end of the schedule", "Leave it out",
     ),
     "unbounded control": (
-        [(TOML, 'bottom_hole_pressure = "70 bar"', "#"), (TOML, 'liquid_rate = "200 sm3/d"', "#")],
+        [(TOML, 'bottom_hole_pressure = "70 bar"', "#"), (TOML, 'liquid_rate = "150 sm3/d"', "#")],
         TOML, "controls[1]", "", "does not bound the well at all", "bottom_hole_pressure, oil_rate",
     ),
     "fetkovich without its keys": (
-        [(TOML, 'volume = "50000 e3m3"', "#"), (TOML, 'productivity_index = "50 sm3/day/bar"', "#")],
+        [(TOML, 'volume = "500000 e3m3"', "#"), (TOML, 'productivity_index = "100 sm3/day/bar"', "#")],
         TOML, "supports.aquifer", "", "lacks volume, productivity_index",
         "needs volume, compressibility, productivity_index",
     ),

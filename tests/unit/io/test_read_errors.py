@@ -45,7 +45,7 @@ def test_file_that_breaks_off(folder: Path) -> None:
 # change of the good case; place, value, part of the message, part of the remedy
 ONE_PROBLEM: dict[str, tuple[Change, str, str, str, str, str]] = {
     "unknown key": (
-        ("case.toml", 'liquid_rate = "200 sm3/d"', 'liqid_rate = "200 sm3/d"'),
+        ("case.toml", 'liquid_rate = "150 sm3/d"', 'liqid_rate = "200 sm3/d"'),
         "case.toml", "controls[1].liqid_rate", "", "unknown key 'liqid_rate'", "Did you mean 'liquid_rate'?",
     ),
     "unknown section": (
@@ -157,7 +157,7 @@ ONE_PROBLEM: dict[str, tuple[Change, str, str, str, str, str]] = {
         "Add top_md",
     ),
     "cell out of bounds": (
-        ("layers.csv", "150,0.20,", "150,20,"),
+        ("layers.csv", "400,0.20,", "150,20,"),
         "layers.csv", "row 3 column porosity", "20", "must be at most 1", "Correct the value.",
     ),
     "wrong word in a cell": (
@@ -205,7 +205,7 @@ def test_missing_column_names_the_header_to_write(folder: Path) -> None:
 def test_several_problems_in_one_go(spoil) -> None:
     found = spoil(
         ("case.toml", 'datum = "1000 m"', 'datum = "1000 bar"'),
-        ("case.toml", 'liquid_rate = "200 sm3/d"', 'liqid_rate = "200 sm3/d"'),
+        ("case.toml", 'liquid_rate = "150 sm3/d"', 'liqid_rate = "200 sm3/d"'),
         ("case.toml", "end = 2040-01-01", "end = 2020-01-01"),  # found by the checks across records
         ("layers.csv", "A2,1022,1034", "A2,1005,1034"),  # overlap, also across records
         ("string.csv", "screen 1,996,1010", "screen 1,996,1008"),  # gap

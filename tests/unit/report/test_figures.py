@@ -65,8 +65,8 @@ def test_recovery_by_zone_has_a_bar_each(comparison):
 
 def test_cash_against_base_ends_at_the_difference(comparison):
     figure = figures.cash_figure(comparison, METRIC)
-    assert figure.data[0].y[-1] == pytest.approx(365 * 10 * (10.0 - 400.0) - 500_000.0)
-    assert "EUR" in figure.layout.yaxis.title.text
+    assert figure.data[0].y[-1] == pytest.approx((365 * 10 * (10.0 - 400.0) - 500_000.0) / 1e6)
+    assert "million EUR" in figure.layout.yaxis.title.text
 
 
 def test_several_forecasts_on_one_pair_of_axes():

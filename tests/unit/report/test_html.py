@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import re
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 
 from planner.base.cards import CARDS
 from planner.decide.compare import Ran, comparison_of
+from planner.io.read import read_case
 from planner.model.cautions import CAUTIONS
 from planner.report.html import report_text
-from planner.report.methods import range_text
+from planner.report.methods import range_text, range_warnings, used
 from planner.report.tables import style_for
 from tests.unit.synthetic import made_case, made_flow, made_forecast, shut_lower
+
+CASES = Path(__file__).parents[3] / "cases"
 
 
 @pytest.fixture(scope="module")
@@ -96,11 +100,33 @@ def test_it_says(read, words):
     assert words in " ".join("".join(read.words).split())
 
 
-def test_every_method_comes_with_its_source(read):
+def test_every_method_used_comes_with_its_source_and_no_other(read):
     text = " ".join("".join(read.words).split())
-    assert len(CARDS) > 3
-    missing = [key for key, card in CARDS.items() if " ".join(card.source.split()) not in text]
-    assert missing == []
+    keys = used(made_case())
+    assert len(keys) > 3
+    told = [key for key, card in CARDS.items() if " ".join(card.source.split()) in text]
+    sources = {CARDS[key].source for key in keys}
+    assert {CARDS[key].source for key in told} == sources
+
+
+def test_methods_follow_the_inputs():
+    """What the fluids, the rock, the supports and the screens of a case call for, and nothing else."""
+    magpie, wagtail = (read_case(CASES / name) for name in ("magpie", "wagtail"))
+    assert {"standing_1947", "beggs_robinson_1975", "carter_tracy_1960", "fetkovich_1971"} <= set(used(magpie))
+    assert not {"standing_1947", "baker_1988"} & set(used(wagtail))
+    assert {"wichert_aziz_1972", "jones_leung_1981"} <= set(used(wagtail))
+    assert not {"jones_leung_1981", "gravel_darcy", "let_2005", "vogel_1968"} & set(used(magpie))
+
+
+def test_an_input_outside_a_range_is_told_in_the_shown_units():
+    """Standing's data span 16.5 to 63.8 degAPI and 100 to 258 degF; 10 degAPI is outside, 82 degC inside."""
+    case = read_case(CASES / "magpie")
+    assert range_warnings(case, style_for("metric")) == []
+    oil = case.fluid.oil.model_copy(update={"api": 10.0})
+    heavy = case.model_copy(update={"fluid": case.fluid.model_copy(update={"oil": oil, "temperature": 300.0})})
+    found = range_warnings(heavy, style_for("metric"))
+    assert any("Standing 1947" in text and "oil gravity 1 is outside" in text for text in found)
+    assert any("Standing 1947" in text and "26.85 degC" in text and "37.78 to 125.6 degC" in text for text in found)
 
 
 def test_ranges_of_methods_are_in_the_shown_units():
