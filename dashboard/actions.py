@@ -12,6 +12,8 @@ from planner.model.case import Case
 from planner.model.quantity import QUANTITIES, parse
 
 Json = dict[str, Any]
+GAS_WELL_SHARE = 0.8  # of kh: gas is so much more mobile that water in a lesser streak is hardly seen in the well
+GAS_WELL_CUT = 0.5  # a gas well without oil has a cut of nought or of one: any value between tells its first water
 
 
 def event_for(action: str, part: Json, fields: Json, case: Case, system: System) -> Json:
@@ -53,6 +55,9 @@ def _shut_on(name: str, fields: Json, case: Case, system: System) -> Json:
 
 
 def _shut_when(name: str, fields: Json, case: Case, system: System) -> Json:
+    """Once the water cut passes a value; in a gas well, whose liquid is all water, once water comes."""
+    if "cut" not in fields and case.well.kind == "gas producer":
+        return {"do": "shut zone", "zone": name, "when": {"zone": name, "water_cut_above": GAS_WELL_CUT}}
     cut = _number(fields, "cut", 1, 99.9, "A water cut in percent")
     return {"do": "shut zone", "zone": name, "when": {"zone": name, "water_cut_above": round(cut / 100, 6)}}
 
@@ -85,7 +90,8 @@ def _early(name: str, fields: Json, case: Case, system: System) -> Json:
     by = start.replace(year=start.year + years, month=rest + 1, day=1)
     if by > case.schedule.end:
         raise BadInput("early", f"The forecast ends on {case.schedule.end.isoformat()}.")
-    return {"do": "early water", "zone": name, "by": by.isoformat()}
+    raw = {"do": "early water", "zone": name, "by": by.isoformat()}
+    return {**raw, "share": GAS_WELL_SHARE} if case.well.kind == "gas producer" else raw
 
 
 def _plug_screens(name: str, fields: Json, case: Case, system: System) -> Json:
@@ -127,6 +133,13 @@ def _liquid(name: str, fields: Json, case: Case, system: System) -> Json:
     return {"do": "change control", "liquid_rate": value, "on": _date(fields, "date", case)}
 
 
+def _gas(name: str, fields: Json, case: Case, system: System) -> Json:
+    value = measured(fields.get("gas"), "gas rate", system, "gas")
+    if parse(value, "gas rate") < 0:
+        raise BadInput("gas", "The rate cannot be negative.")
+    return {"do": "change control", "gas_rate": value, "on": _date(fields, "date", case)}
+
+
 def _support(name: str, fields: Json, case: Case, system: System) -> Json:
     share = _number(fields, "support-left", 0, 100, "The share that remains, in percent,")
     which = str(fields.get("support") or "")
@@ -148,5 +161,6 @@ _MAKERS = {
     "leak": _leak,
     "pressure": _pressure,
     "liquid": _liquid,
+    "gas": _gas,
     "support": _support,
 }

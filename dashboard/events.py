@@ -56,12 +56,17 @@ def what_if(name: str, raws: list[Json]) -> WhatIf:
     return WhatIf(name=name, events=tuple(read(raw) for raw in raws))
 
 
-def when(event: AnyEvent, system: System) -> str:
-    """When an event takes place: 'on 1 Jun 2031', 'when the water cut of Birch passes 80 %'."""
+def when(event: AnyEvent, system: System, gas_well: bool = False) -> str:
+    """When an event takes place: 'on 1 Jun 2031', 'when the water cut of Birch passes 80 %'.
+
+    gas_well: whether the well's liquid is all water, so that any water cut means the first of it.
+    """
     if event.do == "early water":
         return f"by {event.by:%-d %b %Y}"
     if event.when:
         later = f", {amount(event.when.delay, 'time', system)} later" if event.when.delay else ""
+        if gas_well and event.when.water_cut_above is not None:
+            return f"when water comes from {event.when.zone or 'the well'}{later}"
         return "when " + _condition(event.when, system) + later
     return f"on {event.on:%-d %b %Y}" if event.on else "from the start"
 
@@ -129,11 +134,25 @@ def sentence(raw: Json, system: System) -> str:
     return f"{deed(event, system)} {when(event, system)}"
 
 
-def short(raw: Json, system: System) -> str:
-    """The name that a what-if gets from its first event: 'Shut Birch, Jan 2031'."""
+def short(raw: Json) -> str:
+    """The name that a what-if gets from its first event: 'Shut Birch, Jan 2031'; no number that has a unit."""
     event = read(raw)
     on = getattr(event, "by", None) or event.on
-    return f"{deed(event, system)}, {month_year(on)}" if on else deed(event, system)
+    return f"{_bare(event)}, {month_year(on)}" if on else _bare(event)
+
+
+def _bare(event: AnyEvent) -> str:
+    """What an event does, without numbers that would change with the units."""
+    match event.do:
+        case "choke zone":
+            return f"Choke {event.zone}"
+        case "leak seal":
+            return f"{event.element} leaks"
+        case "change control" if event.shut is None:
+            given = (n.replace("_", " ") for n, f in type(event).model_fields.items() if quantity_of(f) and n != "cost")
+            named = [name for name in given if getattr(event, name.replace(" ", "_")) is not None]
+            return ", ".join(named).capitalize() or "Control"
+    return deed(event, "metric")
 
 
 def measured(value: Any, quantity: str, system: System, field: str) -> str:

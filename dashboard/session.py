@@ -11,7 +11,7 @@ import json
 import threading
 from collections import OrderedDict
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -130,6 +130,16 @@ class CaseDesk:
         with self._lock:
             self._collect()
             return {name: self._standing(session_id, key) for name, key in keys.items()}
+
+    def base_arrivals(self) -> dict[str, date]:
+        """Zone -> day on which water reaches it in the base; empty while the base is not computed."""
+        with self._lock:
+            self._collect()
+            held = self._results.get(content_key(self.case, None))
+        if held is None or held.result is None:
+            return {}
+        listed = [h for h in held.result.forecast.happenings if h.kind == "water arrives"]
+        return {h.where: date.fromisoformat(h.date) for h in reversed(listed)}
 
     def cancel(self, session_id: str) -> None:
         """Stop everything that this session waits for, except what another session waits for too."""

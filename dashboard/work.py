@@ -98,11 +98,11 @@ def _travel(work: Json, way: str) -> Json:
     }
 
 
-def _rename_from_events(a_card: Json, system: System) -> None:
+def _rename_from_events(a_card: Json) -> None:
     """A card that the user has not named is called after its first events."""
     if a_card["named"]:
         return
-    names = [events.short(listed["event"], system) for listed in a_card["events"][:2]]
+    names = [events.short(listed["event"]) for listed in a_card["events"][:2]]
     more = "" if len(a_card["events"]) <= 2 else f" and {len(a_card['events']) - 2} more"
     a_card["name"] = ("; ".join(names) + more) if names else "My what-if"
 
@@ -113,7 +113,7 @@ def _add_event(work: Json, step: Json, system: System) -> bool:
     events.read(raw)
     into["events"].append({"id": _new_id(), "on": True, "event": raw})
     into["compared"] = True
-    _rename_from_events(into, system)
+    _rename_from_events(into)
     return True
 
 
@@ -130,7 +130,7 @@ def _remove_event(work: Json, step: Json, system: System) -> bool:
     if a_card is None:
         return False
     a_card["events"].remove(listed)
-    _rename_from_events(a_card, system)
+    _rename_from_events(a_card)
     return True
 
 
@@ -153,7 +153,7 @@ def _date_event(work: Json, step: Json, system: System) -> bool:
     moved = {**listed["event"], key: step["date"]}
     events.read(moved)
     listed["event"] = moved
-    _rename_from_events(a_card, system)
+    _rename_from_events(a_card)
     return True
 
 

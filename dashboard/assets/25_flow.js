@@ -61,7 +61,7 @@
   function inflow(g, lane, y, data, now, before, most, thick) {
     const [main, thin] = isGas(data) ? [["gas"], ["oil", "water"]] : [["oil", "water"], ["gas"]];
     const [scaleMain, scaleThin] = isGas(data) ? [most.gas, most.liquid] : [most.liquid, most.gas];
-    const room = lane.right - lane.rock - 146;
+    const room = lane.right - lane.rock - (isGas(data) ? 196 : 146);  // what is left holds the words
     const start = lane.rock + 12;
     const length = (rate, largest) => (largest > 1e-9 ? (room * Math.abs(rate)) / largest : 0);
     const bars = (phases, largest, top, tall) => {
@@ -119,6 +119,7 @@
     if (isShut(said)) return `${number(total)} ${unit}` + (changesNow(flow, at, name) ? `, ${said} this day` : ` though ${said}`);
     const state = said ? `, ${said}` : "";
     if (Math.abs(total) < 1e-6) return `no flow${state}`;
+    if (gas && !data.kind.endsWith("injector") && now.water > 0.005 * most.liquid) return `${number(total)} ${unit}, water ${number(now.water)} ${flow.liquid}${state}`;
     const cut = gas || total < 0 || data.kind.endsWith("injector") ? 0 : Math.round((100 * now.water) / total);
     return `${number(total)} ${unit}` + (cut >= 1 ? `, ${cut} % water` : "") + state;
   }

@@ -23,12 +23,25 @@
     return lane.pipe + 4 + (lane.hole - lane.pipe - 4) * Math.pow(now / biggest, 2);
   }
 
+  // Between the depths given; beyond them by the slope of the nearest two.
+  function trueDepth(pairs, md) {
+    if (pairs.length < 2) return null;
+    let i = pairs.findIndex((pair) => pair[0] >= md);
+    if (i < 0) i = pairs.length - 1;
+    const [low, high] = [pairs[Math.max(1, i) - 1], pairs[Math.max(1, i)]];
+    return low[1] + ((high[1] - low[1]) * (md - low[0])) / Math.max(high[0] - low[0], 1e-9);
+  }
+
   function axis(svg, s, lane, data) {
     const g = add(svg, "g", { class: "axis", "aria-hidden": "true" });
-    add(g, "text", { x: 2, y: s.y0 - 8, class: "axis-title" }, `MD, ${data.length}`);
+    const bent = data.true_depths.some(([md, tvd]) => Math.abs(md - tvd) > 1e-3 * md);
+    add(g, "text", { x: 2, y: s.y0 - (bent ? 20 : 8), class: "axis-title" }, `MD, ${data.length}`);
+    if (bent) add(g, "text", { x: 2, y: s.y0 - 6, class: "tvd" }, "TVD");
     for (const depth of ticks(s.top, s.base, 9)) {
       add(g, "line", { x1: lane.axis - 5, x2: lane.axis, y1: s.y(depth), y2: s.y(depth) });
       add(g, "text", { x: lane.axis - 8, y: s.y(depth) + 4, "text-anchor": "end" }, number(depth));
+      const deep = bent ? trueDepth(data.true_depths, depth) : null;
+      if (deep !== null) add(g, "text", { x: lane.axis - 8, y: s.y(depth) + 18, "text-anchor": "end", class: "tvd" }, number(deep));
     }
     add(g, "line", { x1: lane.axis, x2: lane.axis, y1: s.y0, y2: s.y1 });
   }

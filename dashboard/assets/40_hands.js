@@ -160,6 +160,15 @@
     return { session, case: seed.case, works };
   }
 
+  // Two tabs of one browser work on one desk: what the other tab writes is taken over here.
+  window.addEventListener("storage", (event) => {
+    if (event.key !== "desk" || !event.newValue || !state.data) return;
+    try {
+      window.dash_clientside.set_props("desk", { data: JSON.parse(event.newValue) });
+    } catch (error) {
+      console.warn("the other tab left no readable work", error);
+    }
+  });
   window.addEventListener("resize", redraw);
   document.addEventListener("keydown", (event) => {
     const typing = /INPUT|TEXTAREA|SELECT/.test(event.target.tagName);

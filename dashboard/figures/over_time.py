@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-import numpy as np
-
 from dashboard.figures.frame import column, dates, figure, life_line, title_of
 from dashboard.measure import System
 from dashboard.theme import COLOURS, Theme
@@ -32,55 +30,22 @@ def chart(
     zone: int | None = None,
     to_zero: bool = True,
 ) -> Json:
-    """Lines of the base (dashed) and of the what-if (solid), labelled at their right ends."""
-    traces, notes = [], []
+    """Lines of the base (dashed) and of the what-if (solid); their names stand in the heading, see `keys`."""
+    traces = []
     for name, label, colour in lines:
         ink = COLOURS[theme][colour]
         drawn = other if other is not None else base
         if other is not None:
             traces.append(life_line(base, name, f"{label}, base", ink, system, is_base=True, zone=zone))
         traces.append(life_line(drawn, name, label, ink, system, is_base=other is None, zone=zone))
-        notes.append((name, label, ink))
     found = [trace for trace in traces if trace]
     layout = {"yaxis": {"rangemode": "tozero" if to_zero else "normal"}, "xaxis": {"range": _span(base)}}
-    if lines:
-        layout["annotations"] = _labels(found, notes, theme)
     return figure(theme, found, **layout)
 
 
 def _span(forecast: Forecast) -> list[str]:
     days = dates(forecast)
     return [days[0], days[-1]]
-
-
-def _labels(traces: list[Json], notes: list[tuple[str, str, str]], theme: Theme) -> list[Json]:
-    """The name of each line, written above its highest point in the last two thirds, where lines are apart."""
-    if len(notes) < 2:
-        return []
-    found: list[Json] = []
-    for _, label, ink in notes:
-        trace = next((t for t in traces if t["name"] == label), None)
-        if trace is None:
-            continue
-        y = np.array([np.nan if v is None else v for v in trace["y"]], dtype=float)
-        if not np.isfinite(y).any():
-            continue
-        peak, edge = int(np.nanargmax(y)), len(y) // 12
-        at = int(0.6 * len(y)) if peak > len(y) - edge - 1 else max(peak, edge)
-        height = float(y[at]) if np.isfinite(y[at]) else 0.0
-        found.append(
-            {
-                "x": trace["x"][at],
-                "y": height,
-                "text": label,
-                "showarrow": False,
-                "yshift": 9,
-                "font": {"size": 12, "color": ink},
-                "bgcolor": COLOURS[theme]["sheet"],
-                "borderpad": 0,
-            }
-        )
-    return found
 
 
 def rate_lines(kind: str) -> Lines:
@@ -112,11 +77,21 @@ def pressure_lines(forecast: Forecast, zone: int | None) -> Lines:
     return [line for line in wanted if column(forecast, line[0], zone) is not None]
 
 
+def keys(name: str, base: Forecast, zone: int | None) -> list[tuple[str, str]]:
+    """Names and colours of the lines of a chart; none where there is one alone."""
+    kind = base.description.kind
+    lines = {"rate": rate_lines(kind), "cut": wet_lines(kind)[1], "volume": volume_lines(kind)}.get(
+        name, pressure_lines(base, zone)
+    )
+    found = [(label, colour) for _, label, colour in lines]
+    if name == "pressure" and zone is None and "pressure" not in base.well:
+        found.insert(0, ("zones", "pressure"))
+    return found if len(found) > 1 else []
+
+
 def titles(base: Forecast, system: System, zone: int | None) -> dict[str, str]:
     """Headings of the four charts, with units."""
     kind = base.description.kind
-    thin = zone is None and "pressure" not in base.well
-    pressure = "Pressure of zones (thin) and bottom hole" if thin else "Pressure"
     main = "Gas rate" if kind.startswith("gas") else "Rates"
     total = "Gas to date" if kind.startswith("gas") else "Volumes to date"
     spoil, lines = wet_lines(kind)
@@ -124,7 +99,7 @@ def titles(base: Forecast, system: System, zone: int | None) -> dict[str, str]:
         "rate": title_of(main, COLUMNS[rate_lines(kind)[0][0]], system),
         "cut": title_of(spoil, COLUMNS[lines[0][0]], system),
         "volume": title_of(total, COLUMNS[volume_lines(kind)[0][0]], system),
-        "pressure": title_of(pressure, "pressure", system),
+        "pressure": title_of("Pressure", "pressure", system),
     }
 
 

@@ -49,6 +49,26 @@ def date_at(at: Any, desk: CaseDesk) -> date:
     return min(date(schedule.start.year + years, month + 1, 1), schedule.end)
 
 
+def index_after(day: Any, desk: CaseDesk) -> int | None:
+    """The slider's index of the first report date after a day: the first that shows what was done on it."""
+    if not day:
+        return None
+    schedule = desk.case.schedule
+    done, step = date.fromisoformat(str(day)[:10]), {"month": 1, "quarter": 3, "year": 12}[schedule.report]
+    months = (schedule.end.year - schedule.start.year) * 12 + schedule.end.month - schedule.start.month
+    last = max(1, months // step)
+    return next((at for at in range(1, last + 1) if date_at(at, desk) > done), last)
+
+
+def job_date(at: Any, mine: Json | None, desk: CaseDesk) -> date:
+    """The date that a new job is offered: that of the picture, or of the last job where the picture just follows it."""
+    days = [listed["event"].get("on") for listed in work.chosen(mine)["events"]] if mine else []
+    last = next((day for day in reversed(days) if day), None)
+    if last and index_after(last, desk) == max(1, int(at or 0)):
+        return date.fromisoformat(str(last)[:10])
+    return date_at(at, desk)
+
+
 def _in_the_browser(app: dash.Dash) -> None:
     def here(name: str) -> ClientsideFunction:
         return ClientsideFunction("well", name)
@@ -101,6 +121,7 @@ def _reducer(app: dash.Dash, desk: CaseDesk) -> None:
         Output(ids.DESK, "data"),
         Output(ids.field(ALL), "error"),
         Output(ids.TROUBLE, "children"),
+        Output(ids.DATE, "value"),
         Input(ids.act(ALL), "n_clicks"),
         Input(ids.event_switch(ALL), "checked"),
         Input(ids.event_date(ALL), "value"),
@@ -120,17 +141,17 @@ def _reducer(app: dash.Dash, desk: CaseDesk) -> None:
         State(ids.LOOK, "data"),
         prevent_initial_call=True,
     )
-    def reduce(*given: Any) -> tuple[Any, list[Any], Any]:
+    def reduce(*given: Any) -> tuple[Any, list[Any], Any, Any]:
         values, names, held, picked, look = given[-5:]
         quiet = [no_update] * len(names)
         mine, trigger = work_in(held, desk), ctx.triggered_id
         if mine is None or trigger is None:
-            return no_update, quiet, no_update
+            return no_update, quiet, no_update, no_update
         system, value = units_in(look, desk), ctx.triggered[0]["value"]
         try:
             if isinstance(trigger, dict) and trigger["type"] == "act":
                 if not value or not picked:
-                    return no_update, quiet, no_update
+                    return no_update, quiet, no_update, no_update
                 fields = {name["name"]: field for name, field in zip(names, values, strict=True)}
                 step = {
                     "do": "add event",
@@ -139,15 +160,17 @@ def _reducer(app: dash.Dash, desk: CaseDesk) -> None:
             else:
                 asked = step_of(trigger, value)
                 if asked is None:
-                    return no_update, quiet, no_update
+                    return no_update, quiet, no_update, no_update
                 step = asked
             new = work.after(mine, step, system)
         except events.BadInput as bad:
             errors = [str(bad) if name["name"] == bad.field else None for name in names]
-            return no_update, errors, "" if any(errors) else str(bad)
+            return no_update, errors, "" if any(errors) else str(bad), no_update
         if new is mine:
-            return no_update, quiet, no_update
-        return {**held, "works": {**held["works"], desk.key: new}}, [None] * len(names), ""
+            return no_update, quiet, no_update, no_update
+        seen = index_after(step["event"].get("on"), desk) if step["do"] == "add event" else None
+        shown_at = no_update if seen is None else seen
+        return {**held, "works": {**held["works"], desk.key: new}}, [None] * len(names), "", shown_at
 
 
 def _desk(app: dash.Dash, desk: CaseDesk) -> None:
@@ -173,9 +196,11 @@ def _part(app: dash.Dash, desk: CaseDesk) -> None:
         Input(ids.PICKED, "data"),
         Input(ids.LOOK, "data"),
         State(ids.DATE, "value"),
+        State(ids.DESK, "data"),
     )
-    def show_part(picked: Json | None, look: Json | None, at: Any) -> Any:
-        return part_panel.panel(picked, desk.case, desk.description, date_at(at, desk), units_in(look, desk))
+    def show_part(picked: Json | None, look: Json | None, at: Any, held: Json | None) -> Any:
+        given = (desk.case, desk.description, job_date(at, work_in(held, desk), desk), units_in(look, desk))
+        return part_panel.panel(picked, *given, desk.base_arrivals())
 
 
 def _answer(app: dash.Dash, desk: CaseDesk) -> None:

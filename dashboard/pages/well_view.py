@@ -138,7 +138,8 @@ def _over_time(base: Result, other: Result | None, view: View) -> Json:
     titles = over_time.titles(base.forecast, view.system, zone)
     for name, figure in zip(ids.CHARTS, drawn, strict=True):
         out[f"chart {name}"] = figure
-        out[f"title {name}"] = titles[name] + (f" \u2013 {view.scope}" if zone is not None else "")
+        where = f" \u2013 {view.scope}" if zone is not None else ""
+        out[f"title {name}"] = answer_views.chart_head(titles[name] + where, over_time.keys(name, base.forecast, zone))
     return out
 
 
@@ -165,12 +166,19 @@ def _status(name: str, base: Standing, standing: Standing | None, stood: dict[st
     if standing.open:
         return f"Computing \u2018{name}\u2019{_progress(standing)}; the numbers below are from before the change"
     if standing.state == "refused":
-        return f"\u2018{name}\u2019 is not possible: {standing.text} Showing the base."
+        return f"\u2018{name}\u2019 is not possible: {standing.text.rstrip('. ')}. Showing the base."
     if standing.state in ("failed", "cancelled"):
         return f"\u2018{name}\u2019: {standing.text} Showing the base; your events are kept."
     waiting = sum(s.open for s in stood.values())
     more = f" {waiting} more being computed for the table." if waiting else ""
-    return f"Showing \u2018{name}\u2019 against the base.{more}"
+    return f"Showing \u2018{name}\u2019 against the base.{_early(standing)}{more}"
+
+
+def _early(standing: Standing) -> str:
+    """How the water that was asked to come early was made to come, or that it came by itself."""
+    told = [] if standing.result is None else [h.text for h in standing.result.forecast.happenings if h.day == 0.0]
+    said = [text for text in told if "streak" in text]
+    return "".join(f" {text[:1].upper()}{text[1:].rstrip('.')}." for text in said)
 
 
 def _progress(standing: Standing) -> str:

@@ -65,6 +65,11 @@ def _tile(name: str, value: str, note: str, mood: str) -> Any:
     )
 
 
+def chart_head(title: str, keys: list[tuple[str, str]]) -> list[Any]:
+    """Heading of a chart, and the names of its lines in their colours where there are several."""
+    return [title, *(html.Span(name, className=f"chart-key ink-{colour}") for name, colour in keys)]
+
+
 def numbers_table(case: Case, results: dict[str, Result], system: System) -> Any:
     """All what-ifs of the comparison against the base."""
     header, rows = table(case, results, system)
@@ -87,7 +92,7 @@ def zone_table(base: Result, other: Result | None, system: System) -> Any:
         "Zone",
         f"{name.capitalize()} in place, {unit(quantity, system)}",
         "Recovery, %",
-        "Water cut at the end, %",
+        f"Water rate at the end, {unit('liquid rate', system)}" if gas else "Water cut at the end, %",
         "Can be shut by",
     ]
     rows = []
@@ -97,7 +102,7 @@ def zone_table(base: Result, other: Result | None, system: System) -> Any:
             zone.name,
             number(float(shown(place, quantity, system)), 4),
             _percent(shown_one, "recovery_factor", at),
-            _percent(shown_one, "water_cut", at),
+            _last_rate(shown_one, "water_rate", at, system) if gas else _percent(shown_one, "water_cut", at),
             f"a {zone.shut_by}" if zone.shut_by else " ".join(zone.missing) or "nothing",
         ]
         rows.append(dmc.TableTr([dmc.TableTd(cell) for cell in cells]))
@@ -108,6 +113,11 @@ def zone_table(base: Result, other: Result | None, system: System) -> Any:
 def _percent(forecast: Forecast, column: str, zone: int) -> str:
     found = forecast.zone.get(column)
     return NOTHING if found is None else number(100 * float(found[-1, zone]))
+
+
+def _last_rate(forecast: Forecast, column: str, zone: int, system: System) -> str:
+    found = forecast.zone.get(column)
+    return NOTHING if found is None else number(float(shown(found[-1, zone], "liquid rate", system)))
 
 
 def happened(base: Result, other: Result | None, name: str, system: System) -> Any:

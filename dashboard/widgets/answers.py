@@ -99,14 +99,19 @@ def figures_of(case: Case) -> list[Figure]:
         name = f"{phase}_volume"
         return [Figure(f"{phase.capitalize()} injected", COLUMNS[name], _of_well(name), "good"), *money]
     main = "gas" if kind.startswith("gas") else "oil"
-    other = "oil" if main == "gas" else "gas"
+    if main == "gas":
+        rest = [Figure("Water rate at the end", COLUMNS["water_rate"], _of_well("water_rate"), "bad")]
+    else:
+        rest = [
+            Figure("Gas", COLUMNS["gas_volume"], _of_well("gas_volume"), "good"),
+            Figure("Water cut at the end", "fraction", _of_well("water_cut"), "bad"),
+        ]
     return [
         Figure(main.capitalize(), COLUMNS[f"{main}_volume"], _of_well(f"{main}_volume"), "good"),
         Figure("Water", COLUMNS["water_volume"], _of_well("water_volume"), "bad"),
         Figure("Recovery", "fraction", recovery, "good"),
         *money,
-        Figure(other.capitalize(), COLUMNS[f"{other}_volume"], _of_well(f"{other}_volume"), "good"),
-        Figure("Water cut at the end", "fraction", _of_well("water_cut"), "bad"),
+        *rest,
     ]
 
 

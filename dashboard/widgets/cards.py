@@ -11,6 +11,7 @@ from dashboard import events, ids, work
 from dashboard.measure import System
 from dashboard.session import Standing
 from planner.model.case import Case
+from planner.model.change import AnyEvent
 
 Json = dict[str, Any]
 
@@ -32,6 +33,7 @@ def _card(card: Json, in_hand: bool, standing: Standing | None) -> Any:
                 id=ids.pick_card(card["id"]),
                 n_clicks=0,
                 className="card-pick",
+                title=card["name"],
                 **{"aria-pressed": "true" if in_hand else "false"},
             ),
             html.Button(
@@ -78,12 +80,16 @@ def event_list(desk: Json, case: Case, system: System) -> list[Any]:
     return [*note, html.Ul([_event(listed, case, system) for listed in card["events"]], className="event-list")]
 
 
+def _when(event: AnyEvent, case: Case, system: System) -> str:
+    return events.when(event, system, case.well.kind == "gas producer")
+
+
 def _event(listed: Json, case: Case, system: System) -> Any:
     raw = listed["event"]
     day = raw.get("by") or raw.get("on")
     try:
         event = events.read(raw)
-        text = events.deed(event, system) if day else f"{events.deed(event, system)} {events.when(event, system)}"
+        text = events.deed(event, system) if day else f"{events.deed(event, system)} {_when(event, case, system)}"
     except events.BadInput as bad:
         text = f"{raw.get('do', 'event')}: {bad}"
     parts = [

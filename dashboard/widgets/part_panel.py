@@ -6,24 +6,35 @@ from datetime import date
 from typing import Any
 
 import dash_mantine_components as dmc
+import numpy as np
 from dash import html
 
 from dashboard import ids
-from dashboard.measure import System, amount, shown, unit
-from planner.model.case import Case
+from dashboard.measure import System, amount, month_year, number, shown, unit
+from planner.model.case import Case, Control
 from planner.model.results import BlankInfo, WellDescription, ZoneInfo
 
 Json = dict[str, Any]
 
 
-def panel(part: Json | None, case: Case, told: WellDescription, when: date, system: System) -> list[Any]:
-    """Contents of the panel for {'kind', 'name'}; without a part, what to do to get one."""
+def panel(
+    part: Json | None,
+    case: Case,
+    told: WellDescription,
+    when: date,
+    system: System,
+    arrivals: dict[str, date] | None = None,
+) -> list[Any]:
+    """Contents of the panel for {'kind', 'name'}; without a part, what to do to get one.
+
+    arrivals: zone -> day on which water reaches it in the base, as far as that is known.
+    """
     name = (part or {}).get("name", "")
     kind = (part or {}).get("kind", "")
     zone = next((z for z in told.zones if z.name == name), None) if kind == "zone" else None
     blank = next((b for b in told.blanks if b.name == name), None) if kind == "blank pipe" else None
     if zone is not None:
-        return _zone(zone, case, when, system)
+        return _zone(zone, case, told, when, system, (arrivals or {}).get(zone.name))
     if blank is not None:
         return _blank(blank, case, told, when, system)
     if kind == "seal":
@@ -97,8 +108,23 @@ def months_to(case: Case, when: date) -> int:
     return (when.year - case.schedule.start.year) * 12 + when.month - case.schedule.start.month
 
 
-def _zone(zone: ZoneInfo, case: Case, when: date, system: System) -> list[Any]:
-    length = amount(zone.base_md - zone.top_md, "length", system)
+def true_depth(told: WellDescription, md: float) -> float:
+    """True vertical depth of a depth along the hole, between the middles of the pieces of bore, m."""
+    mids = [(0.5 * (piece.top_md + piece.base_md), piece.tvd) for piece in told.pieces]
+    mids += [(layer.top_md, layer.top_tvd) for layer in told.layers]
+    mids += [(layer.base_md, layer.base_tvd) for layer in told.layers]
+    along, deep = zip(*sorted(mids), strict=True)
+    if md < along[0] and len(along) > 1:
+        slope = (deep[1] - deep[0]) / max(along[1] - along[0], 1e-9)
+        return float(deep[0] + slope * (md - along[0]))
+    return float(np.interp(md, along, deep))
+
+
+def _zone(
+    zone: ZoneInfo, case: Case, told: WellDescription, when: date, system: System, arrival: date | None
+) -> list[Any]:
+    top, base = (shown(true_depth(told, md), "length", system) for md in (zone.top_md, zone.base_md))
+    length = f"{number(top, 4)} to {number(base, 4)} {unit('length', system)} TVD"
     place = zone.gas_in_place if case.well.kind.startswith("gas") else zone.oil_in_place
     what = "gas volume" if case.well.kind.startswith("gas") else "liquid volume"
     aids = ", ".join(name for name in (zone.upper_blank, zone.lower_blank) if name)
@@ -107,18 +133,16 @@ def _zone(zone: ZoneInfo, case: Case, when: date, system: System) -> list[Any]:
         fact += f"; {zone.shut_by} in {aids}" if aids else f"; shut by a {zone.shut_by}"
     nozzle = round(float(shown(0.0127, "diameter", system)), 2)
     last = months_to(case, case.schedule.end)
+    if arrival is not None:
+        fact += f"; water in the base: {month_year(arrival)}"
+    early = max(1, months_to(case, arrival) // 2) if arrival else max(1, months_to(case, when))
     rows = [_top(zone.name, fact, case, when)]
     if zone.shut_by:
         rows += [
             html.Div(
                 [
                     _row(_button("shut on", "Shut it", main=True), _word("on that date")),
-                    _row(
-                        _button("shut when", "Shut when wet"),
-                        _word("water cut above"),
-                        _number("cut", 80, "Water cut in percent", 60),
-                        _word("%"),
-                    ),
+                    _row(_button("shut when", "Shut when wet"), *_wet(case)),
                     _row(
                         _button("choke", "Choke it"),
                         _word("nozzle"),
@@ -146,7 +170,7 @@ def _zone(zone: ZoneInfo, case: Case, when: date, system: System) -> list[Any]:
                     _number("remaining", 40, "Share of inflow that remains, percent", 60),
                     _word("% of the inflow"),
                 ),
-                _row(_button("early", "Water comes early"), _early_slider(case, months_to(case, when), last)),
+                _row(_button("early", "Water comes early"), _early_slider(early, last)),
             ],
             className="rows",
         )
@@ -154,7 +178,14 @@ def _zone(zone: ZoneInfo, case: Case, when: date, system: System) -> list[Any]:
     return rows
 
 
-def _early_slider(case: Case, month: int, last: int) -> Any:
+def _wet(case: Case) -> list[Any]:
+    """What counts as wet: a water cut, or in a gas well, whose liquid is all water, the first of it."""
+    if case.well.kind == "gas producer":
+        return [_word("as soon as water comes from it")]
+    return [_word("water cut above"), _number("cut", 80, "Water cut in percent", 60), _word("%")]
+
+
+def _early_slider(month: int, last: int) -> Any:
     slider = dmc.Slider(
         id=ids.field("early"), min=1, max=last, step=1, value=min(max(1, month), last), size="sm", label=None,
         thumbLabel="Month by which water reaches the zone", updatemode="drag", className="early",
@@ -224,8 +255,19 @@ def _seal(name: str, case: Case, when: date, system: System) -> list[Any]:
     ]
 
 
+def control_on(case: Case, when: date) -> Control:
+    """The control of the case that holds on a day."""
+    begun = [one for one in case.controls if one.date <= when]
+    return max(begun, key=lambda one: one.date) if begun else case.controls[0]
+
+
 def _well(case: Case, when: date, system: System) -> list[Any]:
-    pressure = case.controls[0].bottom_hole_pressure or 1.5e7
+    now = control_on(case, when)
+    pressure = now.bottom_hole_pressure or 0.8 * min(one.pressure for one in case.compartments)
+    gas_well = case.well.kind.startswith("gas")
+    rate, quantity = ("gas", "gas rate") if gas_well else ("liquid", "liquid rate")
+    held = now.gas_rate if gas_well else now.liquid_rate or now.oil_rate or now.water_rate
+    usual = held or (2.0 if gas_well else 0.01)
     rows = [
         _row(
             _button("pressure", "Bottom-hole pressure", main=True),
@@ -234,10 +276,10 @@ def _well(case: Case, when: date, system: System) -> list[Any]:
             _word(unit("pressure", system)),
         ),
         _row(
-            _button("liquid", "Liquid rate"),
+            _button(rate, quantity.capitalize()),
             _word("to"),
-            _number("liquid", round(float(shown(0.01, "liquid rate", system)), -1), "Liquid rate"),
-            _word(unit("liquid rate", system)),
+            _number(rate, float(f"{shown(usual, quantity, system):.4g}"), quantity.capitalize()),
+            _word(unit(quantity, system)),
         ),
     ]
     if case.supports:

@@ -37,6 +37,7 @@ def well(case: Case, told: WellDescription, system: System) -> Json:
         "layers": [_layer(case, told, layer, system) for layer in told.layers],
         "parts": parts,
         "hole": _hole(case, top, base, system),
+        "true_depths": _true_depths(told, system),
     }
 
 
@@ -79,6 +80,14 @@ def _layer(case: Case, told: WellDescription, layer: Any, system: System) -> Jso
         "note": amount(permeability, "permeability", system) if permeability else "",
         "tint": round(float(tint), 3),
     }
+
+
+def _true_depths(told: WellDescription, system: System) -> list[list[float]]:
+    """[depth along the hole, true vertical depth] from top to bottom: ends of layers and middles of pieces of bore."""
+    pairs = {0.5 * (piece.top_md + piece.base_md): piece.tvd for piece in told.pieces}
+    pairs |= {layer.top_md: layer.top_tvd for layer in told.layers}
+    pairs |= {layer.base_md: layer.base_tvd for layer in told.layers}
+    return [[_depth(md, system), _depth(tvd, system)] for md, tvd in sorted(pairs.items())]
 
 
 def _spans(told: WellDescription) -> dict[str, Json]:

@@ -5,25 +5,49 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from planner.base.constants import DAY
+from planner.base.constants import DAY, STANDARD_GRAVITY
+from planner.base.errors import Refusal
 from planner.forecast.march import March, first_mode
 from planner.forecast.supports import Inflows
 from planner.model import change
+from planner.model.case import Case
 from planner.model.case import Control as CaseControl
+from planner.model.lift import Tubing
 from planner.model.names import element_names
 from planner.network.arrays import Control
 from planner.network.compile import LEAST_STIMULATED, Body, Network
+from planner.network.fluid_tables import highest_pressure
 from planner.network.interventions import Action, Job, plan
+from planner.network.lift import lift_of
+from planner.network.lift_table import LiftTable, empty_table
 from planner.network.links import leak_of
 
 NOZZLE_COEFFICIENT = 0.8  # discharge coefficient of a nozzle; common practice, no source
 ABANDONED = 2.0e5  # Pa, least bottom-hole pressure where no control gives one
 NONE = math.nan
+HEAVIEST = 1200.0  # kg/m3, of what may be injected
 
 
-def outlet_control(network: Network, given: CaseControl) -> Control:
+def lift_table(case: Case, tubing: Tubing | None) -> LiftTable:
+    """Table of a tubing for all wellhead pressures that the case and its what-ifs name; an empty one without tubing."""
+    named = [c.wellhead_pressure for c in case.controls]
+    named += [getattr(e, "wellhead_pressure", None) for w in case.what_ifs for e in w.events]
+    asked = [pressure for pressure in named if pressure is not None]
+    if tubing is None or not asked:
+        return empty_table()
+    top_md = min(e.top_md for e in case.string if e.kind not in ("packer", "plug"))
+    highest = highest_pressure(case) / 1.5
+    if case.well.kind.endswith("injector"):  # the column of what is injected comes on top of the wellhead pressure
+        highest = max(highest, max(asked) + HEAVIEST * STANDARD_GRAVITY * top_md)
+    return lift_of(
+        case.well.kind, case.fluid, tubing, case.well.survey, top_md, min(asked), max(asked), highest
+    ).table  # fmt: skip
+
+
+def outlet_control(network: Network, given: CaseControl, tubing: Tubing | None = None) -> Control:
     """The kernel's record of a control. Rates not given are nan: no limit."""
     case = network.case
+    tubing = tubing or case.tubing
     kind = case.well.kind
     injector = {"water injector": 1, "gas injector": 3}.get(kind, 0)
 
@@ -41,6 +65,8 @@ def outlet_control(network: Network, given: CaseControl) -> Control:
         shut=given.shut,
         floor=floor,
         drawdown=number(given.drawdown),
+        wellhead=number(given.wellhead_pressure) if tubing is not None else NONE,
+        lift=lift_table(case, tubing),
         oil=number(given.oil_rate),
         liquid=number(given.liquid_rate),
         water=number(water),
@@ -70,6 +96,7 @@ class Jobs:
     ramps: list[Ramp] = field(default_factory=list)
     leaks: dict[str, float] = field(default_factory=dict)
     states: dict[str, str] = field(default_factory=dict)
+    tubing: Tubing | None = None
 
     def __post_init__(self) -> None:
         case = self.march.network.case
@@ -87,23 +114,41 @@ class Jobs:
             text = self._plug_screen(event)
         elif isinstance(event, change.LoseSupport):
             text = self._lose_support(event)
+        elif isinstance(event, change.ChangeLift):
+            text = self._lift(event)
         elif isinstance(event, change.ChangeControl):
             given = event.model_dump(exclude_none=True, exclude={"on", "when", "cost", "do"})
             self.set_control(self.control.model_copy(update=given))
             text = "control changed: " + ", ".join(sorted(k.replace("_", " ") for k in given))
         else:
             raise TypeError(f"{type(event).__name__} is not applied during the march")
-        self.march.restart()
+        self.revive()
         return text
 
     def set_control(self, control: CaseControl) -> None:
         """A new control of the well."""
         self.control = control
-        self.march.control = outlet_control(self.march.network, control)
+        self.march.control = outlet_control(self.march.network, control, self.tubing)
         self.march.modes[0] = first_mode(self.march.control)
         if control.shut:
             self.march.outlet[0] = 0.0
         self.march.restart()
+
+    def _lift(self, event: change.ChangeLift) -> str:
+        tubing = self.tubing or self.march.network.case.tubing
+        if tubing is None:
+            raise Refusal("the lift cannot change: the case has no tubing")
+        given = {
+            name: value for name in ("gas_lift", "pump", "inner_diameter")
+            if (value := getattr(event, name)) is not None
+        }  # fmt: skip
+        self.tubing = tubing.model_copy(update=given)
+        self.set_control(self.control)
+        return "lift changed: " + ", ".join(sorted(name.replace("_", " ") for name in given))
+
+    def revive(self) -> None:
+        """Let a well that had died try again under its control."""
+        self.set_control(self.control)
 
     def before_step(self) -> None:
         """Move what changes gradually."""

@@ -22,9 +22,10 @@ from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
 from planner.model.results import Forecast, Happening, RunFacts
-from planner.network.arrays import GAS_EXPANSION
+from planner.network.arrays import GAS_EXPANSION, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
 from planner.network.describe import describe_network
+from planner.network.lift_table import least_stable_rate
 from planner.network.well_graph import build
 
 Floats = NDArray[np.float64]
@@ -164,6 +165,7 @@ class Life:
         for zone, at in self.arrivals.look(start, self.march.time):
             name = self.graph.zones[zone].name
             self.note("water arrives", name, f"water reaches the well from {name}", at)
+        self._check_lift()
         mode = int(self.march.modes[0])
         if mode != self.mode:
             self._mode_changed(mode)
@@ -173,6 +175,25 @@ class Life:
             self._due()
         if any(seconds(self.case, c.date) <= self.march.time + 1.0 for c in self.controls):
             self._due()
+
+    def _check_lift(self) -> None:
+        """A well that its tubing cannot keep flowing steadily dies, until something is done about it."""
+        march = self.march
+        control = march.control
+        mode = int(march.modes[0])
+        if control.injector or control.shut or np.isnan(control.wellhead) or mode not in (WELLHEAD, SHUT):
+            return
+        if mode == WELLHEAD:
+            water, oil, gas = march.work.outlet
+            main = gas if self.case.well.kind == "gas producer" else oil + water
+            if main >= least_stable_rate(control.lift, control.wellhead, oil, water, gas):
+                return
+        march.control = control._replace(shut=True)
+        march.modes[0] = SHUT
+        march.outlet[0] = 0.0
+        march.restart()
+        self.note("shut in", "well", "the well dies: it can no longer lift its fluids to the wellhead")
+        self.mode = SHUT
 
     def _mode_changed(self, mode: int) -> None:
         if self.mode >= 0:

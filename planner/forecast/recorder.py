@@ -18,7 +18,10 @@ from planner.network.compile import Network
 
 Floats = NDArray[np.float64]
 
-MODE_NAMES = ("shut", "bottom-hole pressure", "oil rate", "liquid rate", "water rate", "gas rate", "drawdown")
+MODE_NAMES = (
+    "shut", "bottom-hole pressure", "oil rate", "liquid rate", "water rate", "gas rate", "drawdown",
+    "wellhead pressure",
+)  # fmt: skip
 
 
 def water_cut(water: Floats, oil: Floats) -> Floats:

@@ -12,6 +12,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from planner.model.change import WhatIf
+from planner.model.lift import Tubing
 from planner.model.quantity import (
     Angle,
     Compressibility,
@@ -299,6 +300,9 @@ class Control(Record):
     water_rate: LiquidRate | None = None
     gas_rate: GasRate | None = None
     drawdown: PressureDifference | None = Field(default=None, description="most, over all open zones")
+    wellhead_pressure: Pressure | None = Field(
+        default=None, description="least for a producer, most for an injector, at the top of the tubing"
+    )
 
 
 class Limits(Record):
@@ -371,6 +375,7 @@ class Case(Record):
     fluid: Fluid
     string: tuple[Element, ...] = Field(min_length=1)
     zones: tuple[str, ...] = Field(default=(), description="names from top to bottom; none: zone 1, zone 2 ...")
+    tubing: Tubing | None = Field(default=None, description="needed where a control names the wellhead pressure")
     later_element: LaterElement = LaterElement()
     controls: tuple[Control, ...] = Field(min_length=1)
     limits: Limits = Limits()

@@ -7,8 +7,10 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from planner.model.lift import GasLift, Pump
 from planner.model.quantity import (
     Area,
+    Diameter,
     Duration,
     Fraction,
     GasOilRatio,
@@ -142,6 +144,16 @@ class ChangeControl(Event):
     water_rate: LiquidRate | None = None
     gas_rate: GasRate | None = None
     drawdown: PressureDifference | None = None
+    wellhead_pressure: Pressure | None = None
+
+
+class ChangeLift(Event):
+    """Change what lifts the well: gas lift, pump, or the tubing's inner diameter; what is not given stays."""
+
+    do: Literal["change lift"] = "change lift"
+    gas_lift: GasLift | None = None
+    pump: Pump | None = None
+    inner_diameter: Diameter | None = None
 
 
 AnyEvent = Annotated[
@@ -155,7 +167,8 @@ AnyEvent = Annotated[
     | PlugScreen
     | LoseSupport
     | EarlyWater
-    | ChangeControl,
+    | ChangeControl
+    | ChangeLift,
     Field(discriminator="do"),
 ]
 

@@ -39,6 +39,7 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("schedule", consistency_plan.schedule),
         ("controls schedule", consistency_plan.control_dates),
         ("controls well", consistency_plan.control_bounds),
+        ("controls what_ifs tubing", consistency_plan.tubing),
         ("what_ifs schedule", consistency_plan.event_dates),
         ("what_ifs", consistency_plan.triggers),
         ("what_ifs zones layers supports string", consistency_plan.event_names),

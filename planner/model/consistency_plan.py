@@ -23,7 +23,7 @@ from planner.model.change import (
 from planner.model.consistency_parts import Show, problem, unknown_name
 from planner.model.names import element_names
 
-BOUNDS = ("bottom_hole_pressure", "oil_rate", "liquid_rate", "water_rate", "gas_rate", "drawdown")
+BOUNDS = ("bottom_hole_pressure", "wellhead_pressure", "oil_rate", "liquid_rate", "water_rate", "gas_rate", "drawdown")
 CONDITIONS = ("water_cut_above", "gas_oil_ratio_above", "oil_rate_below", "pressure_below")
 SEALING = ("hanger", "isolation joint", "packer", "plug")
 
@@ -82,6 +82,19 @@ def control_bounds(case: Case, show: Show) -> Iterator[Problem]:
         if not control.shut and all(getattr(control, key) is None for key in BOUNDS):
             remedy = f"Give at least one of {', '.join(BOUNDS)}, or shut = true."
             yield problem(f"controls[{number}]", "the control does not bound the well at all", remedy)
+
+
+def tubing(case: Case, show: Show) -> Iterator[Problem]:
+    """What acts at the wellhead, or on the lift, needs a tubing."""
+    if case.tubing is not None:
+        return
+    remedy = "Give [tubing] with its inner_diameter, or control the bottom-hole pressure instead."
+    for number, control in enumerate(case.controls, start=1):
+        if control.wellhead_pressure is not None:
+            yield problem(f"controls[{number}].wellhead_pressure", "the case has no tubing to the wellhead", remedy)
+    for place, event in _events(case):
+        if getattr(event, "wellhead_pressure", None) is not None or event.do == "change lift":
+            yield problem(place, "the case has no tubing to the wellhead", remedy)
 
 
 def event_dates(case: Case, show: Show) -> Iterator[Problem]:

@@ -11,6 +11,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.network.lift_table import LiftTable
+
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
@@ -23,7 +25,7 @@ ROCK, PIPE = 0, 1
 # kinds of link
 DARCY, SANDFACE, CONDUIT = 0, 1, 2
 # control modes of the well
-SHUT, PRESSURE, OIL_RATE, LIQUID_RATE, WATER_RATE, GAS_RATE, DRAWDOWN = range(7)
+SHUT, PRESSURE, OIL_RATE, LIQUID_RATE, WATER_RATE, GAS_RATE, DRAWDOWN, WELLHEAD = range(8)
 
 
 class Fluids(NamedTuple):
@@ -135,7 +137,8 @@ class Control(NamedTuple):
 
     injector: 0 producer, 1 injects water, 3 injects gas (component index plus one). floor: least bottom-hole pressure
     of a producer, most of an injector, at a datum `fall` deeper than the top node. drawdown: most, over open zones.
-    shut: closed by the user, not to be reopened by the solver.
+    shut: closed by the user, not to be reopened by the solver. wellhead: pressure at the wellhead, nan: none, reached
+    through the tubing of `lift`.
     """
 
     top: int
@@ -144,6 +147,8 @@ class Control(NamedTuple):
     shut: bool
     floor: float
     drawdown: float
+    wellhead: float
+    lift: LiftTable
     oil: float
     liquid: float
     water: float

@@ -19,6 +19,7 @@ from planner.network.arrays import (
     PRESSURE,
     SANDFACE,
     SHUT,
+    WELLHEAD,
     Control,
     Floats,
     Links,
@@ -28,6 +29,7 @@ from planner.network.arrays import (
     Work,
 )
 from planner.network.friction import conduit_loss
+from planner.network.lift_table import lift_pressure
 from planner.solve.elimination import Pattern
 
 UPWIND_SMOOTHING = 2e-6  # m3/s; conduits alone
@@ -267,6 +269,45 @@ def _add_conduit(link: int, block: int, first: int, w: float, pattern: Pattern, 
     work.rest[block] = work.conduit[link, 0]
 
 
+@kernel
+def tubing_pressure(rate: float, control: Control, work: Work) -> tuple[float, float, float, float]:
+    """Pressure at the top of the string that the tubing asks for at a rate of the outlet, its slopes by component."""
+    top = control.top
+    if control.injector == 0:
+        water = rate * work.content[top, 0]
+        oil = rate * work.content[top, 1]
+        gas = rate * work.content[top, 2]
+    else:
+        oil = 0.0
+        water = rate if control.injector == 1 else 0.0
+        gas = rate if control.injector == 3 else 0.0
+    value, by_oil, by_water, by_gas, _ = lift_pressure(
+        control.lift, control.wellhead, oil, water, gas, control.injector == 0
+    )
+    return value, by_water, by_oil, by_gas
+
+
+@kernel
+def _through_tubing(x: Floats, rate: float, control: Control, work: Work) -> None:
+    """Control by the wellhead pressure: the pressure at the top of the string is what the tubing asks for."""
+    top = control.top
+    held = work.outlet_slope
+    value, by_water, by_oil, by_gas = tubing_pressure(rate, control, work)
+    if control.injector != 0:
+        held[0] = value - x[top, 0] - OUTLET_SLOPE * rate
+        held[1] = -1.0
+        held[4] = min(by_water + by_oil + by_gas, 0.0) - OUTLET_SLOPE
+        return
+    held[0] = x[top, 0] - value - OUTLET_SLOPE * rate
+    for k in range(3):
+        held[1 + k] = -rate * by_water * work.water_slope[top, k]
+    held[1] += 1.0
+    held[2] -= rate * by_oil
+    held[3] -= rate * by_gas
+    along = by_water * work.content[top, 0] + by_oil * work.content[top, 1] + by_gas * work.content[top, 2]
+    held[4] = -max(along, 0.0) - OUTLET_SLOPE
+
+
 @inlined
 def _outlet(x: Floats, rate: float, mode: int, floor: float, control: Control, work: Work) -> None:
     """Control equation of the well's outlet: residual and slopes in work.outlet_slope, flux in work.outlet."""
@@ -291,6 +332,9 @@ def _outlet(x: Floats, rate: float, mode: int, floor: float, control: Control, w
             held[1 + k] = sign * head * work.mixture_slope[top, 0, k]
         held[1] += sign
         held[4] = -OUTLET_SLOPE
+        return
+    if mode == WELLHEAD:
+        _through_tubing(x, rate, control, work)
         return
     if not producer:
         held[0] = (control.gas if mode == GAS_RATE else control.water) - rate

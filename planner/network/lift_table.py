@@ -50,6 +50,15 @@ class LiftTable(NamedTuple):
     marches: int
 
 
+def empty_table() -> LiftTable:
+    """Stands in where a well has no tubing; never looked up."""
+    ends = np.array([0.0, 1.0])
+    zeros = np.zeros((2, 2, 2, 2))
+    return LiftTable(
+        OIL_PRODUCER, ends, ends, ends, ends, np.ones(4), zeros, zeros, np.zeros((2, 2, 2)), 0.0, 0.0, 0.0, 0
+    )  # fmt: skip
+
+
 @kernel
 def rates_of(kind: int, main: float, first: float, second: float) -> tuple[float, float, float]:
     """Surface rates of oil, water and gas [m3/s] from the main rate and the ratios of a table."""

@@ -16,6 +16,7 @@ from planner.network.arrays import (
     PRESSURE,
     SHUT,
     WATER_RATE,
+    WELLHEAD,
     Control,
     Floats,
     Fluids,
@@ -29,7 +30,7 @@ from planner.network.arrays import (
     Work,
     Zones,
 )
-from planner.network.assemble import assemble
+from planner.network.assemble import assemble, tubing_pressure
 from planner.network.properties import evaluate
 from planner.solve.elimination import Pattern, solve
 
@@ -38,6 +39,7 @@ TOLERANCE = 1e-9  # of a node's volume, or of the largest flow through any node 
 LOSS_TOLERANCE = 5.0  # Pa
 LONGEST_CHANGE = 0.2  # of a saturation in one iteration, rock
 MOST_SWITCHES = 8
+TRICKLE = 1e-5  # m3/s, at which the tubing of a shut well is asked whether it could flow
 LEAST_PRESSURE = 1.0e5
 
 
@@ -106,7 +108,7 @@ def _next_mode(x: Floats, rate: float, mode: int, floor: float, floor_mode: int,
     pressure = x[control.top, 0] + STANDARD_GRAVITY * control.fall * work.mixture[control.top, 0]
     if mode == SHUT:
         return floor_mode if sign * (pressure - floor) > 100.0 else SHUT
-    if mode == PRESSURE or mode == DRAWDOWN:
+    if mode == PRESSURE or mode == DRAWDOWN or mode == WELLHEAD:
         if rate < 0.0:
             return SHUT
         worst, other = _excess(rate, control, work)
@@ -160,7 +162,9 @@ def _error(
                 at = links.a[link]
                 component = 3
     held = work.outlet_slope
-    size = LOSS_TOLERANCE if mode == PRESSURE or mode == DRAWDOWN else 1e-8 * max(abs(outlet_rate * held[4]), 1e-9)
+    size = 1e-8 * max(abs(outlet_rate * held[4]), 1e-9)
+    if mode == PRESSURE or mode == DRAWDOWN or mode == WELLHEAD:
+        size = LOSS_TOLERANCE
     if abs(held[0]) / size > worst:
         worst = abs(held[0]) / size
         at = control.top
@@ -260,6 +264,11 @@ def step(
     for iteration in range(most_iterations):
         evaluate(x, nodes, fluids, rocks, fronts, work)
         floor, floor_mode = _floor(x, nodes, zones, control, work)
+        if control.wellhead == control.wellhead:
+            asked = tubing_pressure(max(outlet[0], TRICKLE), control, work)[0]
+            if (asked > floor) == (control.injector == 0):
+                floor = asked
+                floor_mode = WELLHEAD
         if switched < MOST_SWITCHES:
             wanted = _next_mode(x, outlet[0], modes[0], floor, floor_mode, control, work)
             if wanted != modes[0]:

@@ -107,10 +107,11 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
     cash = cash_figure(comparison, style)
     gas = comparison.base.description.kind.startswith("gas")
     wet = ("water_rate", "Water rate by what-if") if gas else ("water_cut", "Water cut by what-if")
+    unsaid = ("oil", "oil against base", "peak water cut")  # of a gas well
     table = of_use(comparison_table(comparison, style))
     dates = ["what-if", "water arrives", "last production", "limits broken"]
     return [
-        Part("Volumes", "", (_table(without(table, *dates[1:], *(["peak water cut"] if gas else []))),)),
+        Part("Volumes", "", (_table(without(table, *dates[1:], *(unsaid if gas else ()))),)),
         Part("Dates and limits", "", (_table(table[dates]),)),
         Part("Money", "", (_table(money_for_reading(comparison, style)),)),
         Part("By zone", "", _by_zone(comparison, style)),

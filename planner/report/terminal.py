@@ -47,7 +47,7 @@ FEW_PIECES = 30
 GAP = 2  # characters between columns
 NARROW = 8  # characters at which a header is broken
 WIDE_TEXT = 24  # characters at which text in a cell is broken
-NARROW_TEXT = 19  # the same in tables of many columns of text
+NARROW_TEXT = 18  # the same in tables of many columns of text
 OVERVIEW = ("oil rate", "water rate", "gas rate", "water cut", "bottom hole pressure", "oil volume", "water volume")
 INSTANT = ("oil rate", "water rate", "gas rate", "water cut", "pressure", "drawdown")
 MONEY = ("NPV", "NPV against base", "job cost", "rate of return against base", "payback years against base")
@@ -83,7 +83,7 @@ def show_forecast(console: Console, forecast: Forecast, style: Style) -> None:
     table = yearly(well_table(forecast, style), [str(day) for day in forecast.dates.astype("datetime64[D]")])
     show_table(console, with_only(table, "date", *_overview(forecast.description.kind)), "Year by year")
     zones = recovery_table(Comparison(forecast, ()), style).drop(columns="what-if")
-    show_table(console, of_use(zones if not gas else without(zones, "peak water cut")), "Zones at the end")
+    show_table(console, of_use(without(zones, "oil", "peak water cut") if gas else zones), "Zones at the end")
     if forecast.happenings:
         show_table(console, happenings_table(forecast.happenings, style).drop(columns="kind"), "What happened")
     show_limits(console, forecast.limits, forecast.dates[0], style)

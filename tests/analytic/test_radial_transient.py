@@ -2,8 +2,8 @@
 
 The cylinder's Laplace transform K0(sqrt s) / (s^1.5 K1(sqrt s)) is inverted here by Stehfest 1970; the line source is
 -Ei(-1/4tD)/2 (Theis 1935). One volume average per ring costs some percent with few rings: the limits are what the
-engine's documentation may promise: 1.5 % from tD 3 on with the default 16 rings, 4 % with 12, 1.5 % with 24. At tD 1 (a third of a
-second here) what the string itself stores still counts, so the comparison starts at 3.
+engine's documentation may promise: 1.5 % from tD 3 on with the default 16 rings, 4 % with 12, 1.5 % with 24. At tD 1 (a
+third of a second here) what the string itself stores still counts, so the comparison starts at 3.
 """
 
 from __future__ import annotations

@@ -162,6 +162,36 @@ def test_two_users_do_not_see_each_others_work(invented: str, visit: Visit) -> N
     assert sessions[0] != sessions[1]
 
 
+def test_two_tabs_of_one_browser_work_on_one_desk(invented: str, visit: Visit) -> None:
+    one = visit(invented)
+    two = one.context.new_page()
+    two.goto(invented)
+    ready(two)
+    click_zone(one, "Birch")
+    press(one, "Shut it")
+    expect(two.locator(".event-text")).to_have_text("Shut Birch")
+    settled(two)
+    click_zone(two, "Elder")
+    press(two, "Shut it")
+    for page in (one, two):
+        expect(page.locator(".event-text")).to_have_text(["Shut Birch", "Shut Elder"])
+        settled(page)
+    assert figure(one, "Oil") == figure(two, "Oil")
+
+
+def test_the_picture_shows_what_was_done_and_the_next_job_keeps_the_date(invented: str, visit: Visit) -> None:
+    page = visit(invented)
+    click_zone(page, "Birch")
+    asked = page.get_by_label("Date of the job").input_value()
+    press(page, "Shut it")
+    settled(page)
+    expect(page.locator("#date-text")).not_to_have_text(asked)
+    expect(page.locator(".part-zone[data-name='Birch'] .zone-flow")).to_have_text("shut")
+    click_zone(page, "Elder")
+    expect(page.locator("#part-panel h2")).to_have_text("Elder")
+    assert page.get_by_label("Date of the job").input_value() == asked
+
+
 def test_undo_and_redo_by_button_and_by_key(invented: str, visit: Visit) -> None:
     page = visit(invented)
     start = figure(page, "Oil")

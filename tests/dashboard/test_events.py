@@ -8,6 +8,7 @@ import pytest
 
 from dashboard import actions, events
 from planner.model import change
+from planner.model.case import Case
 from tests.dashboard import synthetic
 
 EVERY = [
@@ -61,7 +62,7 @@ def test_an_event_that_cannot_be_read_says_which_field_and_why() -> None:
 
 FIELDS = {
     "date": "2031-06-01", "cut": 80, "nozzle": 0.5, "skin": -2, "remaining": 40, "early": 24, "to": "blank 2|blank 3",
-    "leak": 2, "pressure": 2500, "liquid": 4000, "support": "west aquifer", "support-left": 0,
+    "leak": 2, "pressure": 2500, "liquid": 4000, "gas": 9000, "support": "west aquifer", "support-left": 0,
 }  # fmt: skip
 
 
@@ -97,6 +98,7 @@ def test_water_by_a_month_of_the_forecast() -> None:
         ("leak", "leak", -1, "negative"),
         ("pressure", "pressure", -5, "above zero"),
         ("liquid", "liquid", -5, "negative"),
+        ("gas", "gas", -5, "negative"),
         ("support", "support", "moon", "which support"),
         ("early", "early", 900, "ends on"),
     ],
@@ -107,3 +109,27 @@ def test_bad_input_is_a_sentence_at_its_field(action: str, field: str, value: ob
     assert caught.value.field == field
     assert word in str(caught.value)
     assert str(caught.value).endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("raw", "name"),
+    [
+        ({"do": "leak seal", "element": "seal 2", "conductance": "2.3 m^3/day/bar"}, "seal 2 leaks, Jan 2033"),
+        ({"do": "choke zone", "zone": "Birch", "nozzle_area": "60 mm^2"}, "Choke Birch, Jan 2033"),
+        ({"do": "change control", "gas_rate": "9 MMcf/day"}, "Gas rate, Jan 2033"),
+    ],
+)
+def test_the_name_of_a_what_if_holds_no_number_with_a_unit(raw: dict, name: str) -> None:
+    assert events.short({**raw, "on": "2033-01-01"}) == name
+
+
+def gas_well() -> Case:
+    case = synthetic.case()
+    return case.model_copy(update={"well": case.well.model_copy(update={"kind": "gas producer"})})
+
+
+def test_in_a_gas_well_wet_means_the_first_water() -> None:
+    raw = actions.event_for("shut when", {"name": "Birch"}, {"date": "2031-06-01"}, gas_well(), "field")
+    event = events.read(raw)
+    assert 0 < event.when.water_cut_above < 1
+    assert events.when(event, "field", gas_well=True) == "when water comes from Birch"

@@ -177,3 +177,49 @@ def test_the_date_of_a_job_follows_the_slider(desk: CaseDesk) -> None:
 def test_another_case_in_the_same_browser_is_left_alone(desk: CaseDesk, mine: dict) -> None:
     assert well_callbacks.work_in({"works": {"other": mine}}, desk) is None
     assert well_callbacks.work_in({"works": {desk.key: mine}}, desk) is mine
+
+
+def test_after_a_job_the_picture_moves_to_the_first_report_that_shows_it(desk: CaseDesk, mine: dict) -> None:
+    at = well_callbacks.index_after("2031-01-01", desk)
+    assert well_callbacks.date_at(at, desk) == date(2031, 2, 1)
+    assert well_callbacks.date_at(well_callbacks.index_after("2031-01-17", desk), desk) == date(2031, 2, 1)
+    assert well_callbacks.date_at(well_callbacks.index_after("2046-01-01", desk), desk) == date(2046, 1, 1)
+    raw = {"do": "shut zone", "zone": "Birch", "on": "2031-01-01"}
+    shut = work.after(mine, {"do": "add event", "event": raw}, "field")
+    assert well_callbacks.job_date(at, shut, desk) == date(2031, 1, 1)
+    assert well_callbacks.job_date(at + 5, shut, desk) == date(2031, 7, 1)
+    assert well_callbacks.job_date(at, mine, desk) == date(2031, 2, 1)
+
+
+def test_the_panel_knows_when_water_comes_in_the_base(desk: CaseDesk, mine: dict, base: Forecast) -> None:
+    assert desk.base_arrivals() == {}
+    well_view.answer(desk, "a", mine, VIEW, None, only_polled=False)
+    arrivals = desk.base_arrivals()
+    told = {h.where: h.date for h in base.happenings if h.kind == "water arrives"}
+    assert {zone: day.isoformat() for zone, day in arrivals.items()} == told
+    given = ({"kind": "zone", "name": "Birch"}, desk.case, desk.description, date(2031, 1, 1), "field")
+    said = text_of(part_panel.panel(*given, arrivals))
+    assert f"water in the base: {arrivals['Birch']:%b %Y}" in said
+    assert "water in the base" not in text_of(part_panel.panel(*given))
+
+
+def test_a_gas_well_speaks_of_water_rate_and_gas_rate(desk: CaseDesk, base: Forecast) -> None:
+    case = desk.case.model_copy(update={"well": desk.case.well.model_copy(update={"kind": "gas producer"})})
+    names = [figure.name for figure in answers.figures_of(case)]
+    assert "Water rate at the end" in names and not {"Water cut at the end", "Oil"} & set(names)
+    zone = text_of(
+        part_panel.panel({"kind": "zone", "name": "Birch"}, case, desk.description, date(2031, 1, 1), "field")
+    )
+    assert "water cut" not in zone and "as soon as water comes" in zone
+    head = text_of(
+        part_panel.panel({"kind": "well", "name": "well"}, case, desk.description, date(2031, 1, 1), "field")
+    )
+    assert "Gas rate" in head and "Liquid rate" not in head
+
+
+def test_depths_are_true_ones_between_the_pieces(desk: CaseDesk) -> None:
+    zone = next(z for z in desk.description.zones if z.name == "Birch")
+    middle = 0.5 * (zone.top_md + zone.base_md)
+    assert part_panel.true_depth(desk.description, middle) == pytest.approx(middle, abs=40.0)  # a vertical well
+    drawn = picture.well(desk.case, desk.description, "metric")["true_depths"]
+    assert drawn == sorted(drawn) and len(drawn) > 10
