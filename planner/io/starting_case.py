@@ -189,6 +189,15 @@ differential_rating = "300 bar"
 straddle_inner_diameter = "50 mm"
 
 
+# [tubing]                       # from the wellhead to the top of the string; needed for a wellhead pressure
+# inner_diameter = "76 mm"
+# method = "beggs-brill 1973"    # hagedorn-brown 1965, gray 1974, drift flux 2005, gas column, liquid column
+# surface_temperature = "15 degC"
+# gas_lift = { depth_md = "950 m", rate = "20 e3m3/day" }
+# pump = { depth_md = "950 m", stages = 60, curve = [
+#   { rate = "50 sm3/d", head = "8 m" }, { rate = "200 sm3/d", head = "4 m" } ] }
+
+
 # ---------------------------------------------------------------- controls, limits, money
 
 [[controls]]                     # holds from its date on; of all that are given, the tightest holds
@@ -200,6 +209,7 @@ liquid_rate = "150 sm3/d"
 # water_rate = "100 sm3/d"
 # gas_rate = "20 e3m3/day"
 # drawdown = "30 bar"            # most, over all open zones
+# wellhead_pressure = "12 bar"   # least for a producer, most for an injector; needs [tubing]
 
 [limits]                         # watched in every state; left out: not watched
 sand_drawdown = "40 bar"         # drawdown at which sand may come
@@ -265,7 +275,9 @@ when = { zone = "lower", water_cut_above = 0.8 }
 # do = "plug screen"      with zone, remaining = 0.2 (share of the inflow), over = "365 day"
 # do = "lose support"     with support, remaining = 0.0
 # do = "early water"      with zone, by = 2033-01-01 (neither on nor when), layer, share = 0.3, water_cut = 0.05
-# do = "change control"   with shut, bottom_hole_pressure, oil_rate, liquid_rate, water_rate, gas_rate or drawdown
+# do = "change control"   with shut, bottom_hole_pressure, wellhead_pressure, oil_rate, liquid_rate, water_rate,
+#                         gas_rate or drawdown
+# do = "change lift"      with gas_lift, pump or inner_diameter of the tubing
 """
 
 _SURVEY = """\

@@ -277,7 +277,7 @@ CASES: dict[str, tuple[list[Change], str, str, str, str, str]] = {
     ),
     "unbounded control": (
         [(TOML, 'bottom_hole_pressure = "70 bar"', "#"), (TOML, 'liquid_rate = "150 sm3/d"', "#")],
-        TOML, "controls[1]", "", "does not bound the well at all", "bottom_hole_pressure, oil_rate",
+        TOML, "controls[1]", "", "does not bound the well at all", "wellhead_pressure, oil_rate",
     ),
     "fetkovich without its keys": (
         [(TOML, 'volume = "500000 e3m3"', "#"), (TOML, 'productivity_index = "100 sm3/day/bar"', "#")],
