@@ -40,7 +40,7 @@ from planner.network.properties import evaluate
 
 Floats = NDArray[np.float64]
 
-MOST_ITERATIONS = 16
+MOST_ITERATIONS = 16  # twice as many under a drawdown limit: the zone's head to the outlet lags an iteration
 LARGEST_GROWTH = 2.0
 LEAST_STEP = 1e-2  # s
 FRONT_DETAIL = 0.002  # of the time elapsed: how closely the arrival of a front is met
@@ -175,7 +175,7 @@ class March:
             self._weight,
             outlet_memory,
             outlet_weight,
-            MOST_ITERATIONS,
+            MOST_ITERATIONS if np.isnan(self.control.drawdown) else 2 * MOST_ITERATIONS,
             net.nodes,
             net.links,
             self.switches,

@@ -39,6 +39,7 @@ TOLERANCE = 1e-9  # of a node's volume, or of the largest flow through any node 
 LOSS_TOLERANCE = 5.0  # Pa
 LONGEST_CHANGE = 0.2  # of a saturation in one iteration, rock
 MOST_SWITCHES = 8
+MOVING_FLOOR = 12  # iterations in which a drawdown limit may still move the floor; then it is held
 TRICKLE = 1e-5  # m3/s, at which the tubing of a shut well is asked whether it could flow
 LEAST_PRESSURE = 1.0e5
 
@@ -259,11 +260,14 @@ def step(
     switched = 0
     at = 0
     component = 0
+    floor = control.floor
+    floor_mode = PRESSURE
     relax = 1.0
     worst_before = math.inf
     for iteration in range(most_iterations):
         evaluate(x, nodes, fluids, rocks, fronts, work)
-        floor, floor_mode = _floor(x, nodes, zones, control, work)
+        if iteration <= MOVING_FLOOR or control.drawdown != control.drawdown:
+            floor, floor_mode = _floor(x, nodes, zones, control, work)
         if control.wellhead == control.wellhead:
             asked = tubing_pressure(max(outlet[0], TRICKLE), control, work)[0]
             if (asked > floor) == (control.injector == 0):
