@@ -77,6 +77,8 @@ def _condition(trigger: Trigger, system: System) -> str:
         return f"the water cut{of} passes {amount(trigger.water_cut_above, 'fraction', system)}"
     if trigger.gas_oil_ratio_above is not None:
         return f"the gas-oil ratio{of} passes {amount(trigger.gas_oil_ratio_above, 'gas-oil ratio', system)}"
+    if trigger.water_rate_above is not None:
+        return f"the water rate{of} rises above {amount(trigger.water_rate_above, 'liquid rate', system)}"
     if trigger.oil_rate_below is not None:
         return f"the oil rate{of} falls below {amount(trigger.oil_rate_below, 'liquid rate', system)}"
     if trigger.pressure_below is not None:

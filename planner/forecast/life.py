@@ -247,6 +247,8 @@ class Life:
             return oil > 1e-9 and value("gas_rate") / oil > trigger.gas_oil_ratio_above
         if trigger.oil_rate_below is not None:
             return oil < trigger.oil_rate_below
+        if trigger.water_rate_above is not None:
+            return value("water_rate") > trigger.water_rate_above
         if trigger.pressure_below is not None:
             return value("pressure" if trigger.zone else "bottom_hole_pressure") < trigger.pressure_below
         return False
@@ -328,6 +330,8 @@ def describe_trigger(trigger: change.Trigger) -> str:
         return f"water cut of {where} above {trigger.water_cut_above:.0%}"
     if trigger.gas_oil_ratio_above is not None:
         return f"gas-oil ratio of {where} above its limit"
+    if trigger.water_rate_above is not None:
+        return f"water rate of {where} above its limit"
     if trigger.oil_rate_below is not None:
         return f"oil rate of {where} below its limit"
     return f"pressure of {where} below its limit"

@@ -254,7 +254,8 @@ inner_diameter = "120 mm"        # of the string where an element gives none
 # ---------------------------------------------------------------- what if ...
 # Each has a name and events. An event happens on = a date, or when = a condition, watched at every report date:
 # when = { zone = "lower", water_cut_above = 0.8, after = 2032-01-01, delay = "30 day" }
-# with one of water_cut_above, gas_oil_ratio_above, oil_rate_below, pressure_below; no zone: the whole well.
+# with one of water_cut_above, gas_oil_ratio_above, oil_rate_below, water_rate_above, pressure_below; no
+# zone: the whole well.
 # cost = 0.5e6 is the cost of the job; left out: economics.intervention_cost.
 
 [[what_ifs]]

@@ -27,7 +27,7 @@ from planner.model.quantity import (
 class Trigger(BaseModel):
     """A condition watched at every report date after `after`; the action follows `delay` later.
 
-    Exactly one of the four conditions is given. `zone` empty: the whole well.
+    Exactly one of the five conditions is given. `zone` empty: the whole well.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -36,6 +36,7 @@ class Trigger(BaseModel):
     water_cut_above: Fraction | None = None
     gas_oil_ratio_above: GasOilRatio | None = None
     oil_rate_below: LiquidRate | None = None
+    water_rate_above: LiquidRate | None = Field(default=None, description="the one to use on gas wells")
     pressure_below: Pressure | None = Field(default=None, description="zone's average, or bottom hole for the well")
     after: date | None = None
     delay: Duration = 0.0

@@ -24,7 +24,7 @@ from planner.model.consistency_parts import Show, problem, unknown_name
 from planner.model.names import element_names
 
 BOUNDS = ("bottom_hole_pressure", "wellhead_pressure", "oil_rate", "liquid_rate", "water_rate", "gas_rate", "drawdown")
-CONDITIONS = ("water_cut_above", "gas_oil_ratio_above", "oil_rate_below", "pressure_below")
+CONDITIONS = ("water_cut_above", "gas_oil_ratio_above", "oil_rate_below", "water_rate_above", "pressure_below")
 SEALING = ("hanger", "isolation joint", "packer", "plug")
 
 
