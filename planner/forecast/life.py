@@ -162,7 +162,8 @@ class Life:
         start = self.march.time
         self.jobs.before_step()
         self.march.advance(until)
-        for zone, at in self.arrivals.look(start, self.march.time):
+        arrived = self.arrivals.look(start, self.march.time)
+        for zone, at in arrived if not self.march.control.injector else ():
             name = self.graph.zones[zone].name
             self.note("water arrives", name, f"water reaches the well from {name}", at)
         self._check_lift()
@@ -197,7 +198,9 @@ class Life:
 
     def _mode_changed(self, mode: int) -> None:
         if self.mode >= 0:
-            if mode == 0:
+            if mode == 0 and self.march.control.injector:
+                self.note("shut in", "well", "injection stops: the rock stands at the pressure that is allowed")
+            elif mode == 0:
                 text = "the well is shut" if self.march.control.shut else "the well dies: it no longer flows on its own"
                 self.note("shut in", "well", text)
             else:
@@ -253,6 +256,17 @@ class Life:
             return value("pressure" if trigger.zone else "bottom_hole_pressure") < trigger.pressure_below
         return False
 
+    def _assumed(self) -> tuple[str, ...]:
+        """What the control leaves open and the program had to take."""
+        control = self.jobs.control
+        given = control.bottom_hole_pressure or control.wellhead_pressure
+        if given is not None or control.shut or self.march.control.injector:
+            return ()
+        return (
+            "no bottom-hole or wellhead pressure is given: the well is taken to flow down to "
+            f"{self.march.control.floor / 1e5:g} bar at the top of the string",
+        )
+
     def settle(self) -> None:
         """Flow at the start: events of the first day, then steps with the rock held still until nothing changes."""
         for waiting in self.pending:
@@ -302,7 +316,7 @@ class Life:
                 balance(march),
             ),
             element_states=tuple(recorder.states),
-            warnings=self.network.warnings + tuple(w for a in self.jobs.done for w in a.warnings),
+            warnings=self.network.warnings + self._assumed() + tuple(w for a in self.jobs.done for w in a.warnings),
         )
 
 
@@ -319,6 +333,7 @@ def balance(march: March) -> dict[str, float]:
                 entered = entered + march.passed[row]
     error = held - march.in_place[moving].sum(axis=0) - entered + march.produced
     size = np.maximum(np.abs(march.produced), np.abs(entered))
+    size = np.maximum(size, 1e-4 * size.max())  # a trace is judged by what else moved
     shares = np.where(size > 1e-6, error / np.maximum(size, 1e-6), 0.0)
     return {name: float(share) for name, share in zip(("water", "oil", "gas"), shares, strict=True)}
 

@@ -116,6 +116,8 @@ class Recorder:
     def _well(self) -> None:
         march = self.march
         rate = self.sign * march.work.outlet
+        if not self.tables["well"]:  # at the start: what the zones give, not what the string empties
+            rate = self.sign * march.work.flux[self.rows].sum(axis=0)
         volume = self.sign * march.produced
         oil = max(rate[1], 0.0)
         held = float(self.zone_in_place[:, self.target].sum())
@@ -178,10 +180,16 @@ def _mean(count: int, of: list[int], net: Network) -> Floats:
 
 
 def _screen_rows(net: Network) -> list[tuple[int, int, float]]:
-    """(piece, row, direction) of links from an annulus into the bore."""
+    """(piece, row, direction) of links other than the sandface that lead into the bore."""
     found = []
     for link in net.graph.links:
         if link.kind in ("screen", "screen end"):
             for row in net.rows_of_link[link.index]:
                 found.append((link.other_piece, row, 1.0))
+        elif link.kind == "seal":  # a leak that enters the bore of a conforming screen, or leaves it
+            for row in net.rows_of_link[link.index]:
+                if link.a[0] == "bore":
+                    found.append((link.piece, row, -1.0))
+                if link.b[0] == "bore":
+                    found.append((link.other_piece, row, 1.0))
     return found

@@ -6,6 +6,7 @@ import time as clock
 from collections.abc import Callable
 from datetime import date
 
+from planner.base.errors import CaseError, Problem
 from planner.forecast.early_water import find_streak
 from planner.forecast.life import Life, Progress
 from planner.model.case import Case
@@ -42,6 +43,9 @@ def flow(case: Case, what_if: WhatIf | None = None, on: date | None = None) -> F
     At the start (on None) the layers are held at their initial state and flow in pseudo-steady state; events of the
     first day count. On a later date it is the state of the forecast. Raises as `forecast`.
     """
+    if on is not None and not case.schedule.start <= on <= case.schedule.end:
+        remedy = f"ask for a date from {case.schedule.start} to {case.schedule.end}"
+        raise CaseError([Problem("", "on", on.isoformat(), "the date of the flow is outside the schedule", remedy)])
     found = find_streak(case, what_if)
     streak = found.streak if found else None
     later = on is not None and on > case.schedule.start

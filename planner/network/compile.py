@@ -104,6 +104,12 @@ def compile_network(
     draft = Draft(case, graph, cells, frozen, streak)
     add_rock(draft)
     add_vertical(draft)
+    smeared = case.numerics.fronts == "upstream" or case.numerics.vertical_flow
+    if smeared and not frozen and any(s.kind != "closed" and s.fluid == "water" for s in case.supports.values()):
+        draft.warnings.append(
+            "water fronts are carried by plain upstream cells (fronts = upstream, or vertical flow): water may arrive "
+            "up to a third too early; compare with more cells"
+        )
     add_boundaries(draft)
     bore, annulus = add_string(draft)
     top = add_top(draft)

@@ -38,6 +38,7 @@ CONVERGED, TOO_MANY, SINGULAR = 0, 1, 2
 TOLERANCE = 1e-9  # of a node's volume, or of the largest flow through any node in the step
 LOSS_TOLERANCE = 5.0  # Pa
 LONGEST_CHANGE = 0.2  # of a saturation in one iteration, rock
+LONGEST_PIPE_CHANGE = 1.5  # the same in a conduit, which may fill with another fluid in one step
 MOST_SWITCHES = 8
 MOVING_FLOOR = 12  # iterations in which a drawdown limit may still move the floor; then it is held
 TRICKLE = 1e-5  # m3/s, at which the tubing of a shut well is asked whether it could flow
@@ -198,11 +199,14 @@ def _update(x: Floats, change: Floats, relax: float, nodes: Nodes, fronts: Front
         most = 0.3 * x[i, 0] + 1e5
         dp = min(max(dp, -most), most)
         factor = relax
-        if nodes.kind[i] != PIPE:
-            s = work.saturation_slope[i]
-            worst = 0.0
-            for phase in range(3):
-                worst = max(worst, abs(s[phase, 1] * change[i, 1] + s[phase, 2] * change[i, 2]))
+        s = work.saturation_slope[i]
+        worst = 0.0
+        for phase in range(3):
+            worst = max(worst, abs(s[phase, 1] * change[i, 1] + s[phase, 2] * change[i, 2]))
+        if nodes.kind[i] == PIPE:
+            if worst * relax > LONGEST_PIPE_CHANGE:
+                factor = LONGEST_PIPE_CHANGE / worst
+        else:
             row = fronts.of_node[i]
             longest = LONGEST_CHANGE if row < 0 else 2.0 * LONGEST_CHANGE
             if worst * relax > longest:

@@ -17,15 +17,16 @@ LEAST_STIMULATED = 0.05  # of the resistance well to first cell that a negative 
 
 
 def _pipe_state(draft: Draft, piece: Piece) -> State:
-    """What fills the string at the start: the fluid of the rock nearest to it, water for a water injector."""
+    """What fills the string at the start: the fluid of the rock nearest to it; an injector's own fluid."""
     body = min(draft.bodies, key=lambda b: abs(draft.nodes[b.cells[0]][5] - piece.tvd))
     state = body.state
     density = 850.0 if draft.case.fluid.oil is not None else 150.0
     if draft.case.well.kind == "water injector":
         state, density = State(state.pressure, 1.0, 0.0, 0.0, 0.0), 1000.0
-    elif draft.case.fluid.oil is None:
+    elif draft.case.fluid.oil is None or draft.case.well.kind == "gas injector":
+        density = 150.0
         state = State(state.pressure, 0.0, 0.0, 1.0, 0.0)
-    elif state.oil > 0.0:
+    elif state.oil + state.gas > 0.0:
         state = State(state.pressure, 0.0, 1.0, 0.0, state.solution)
     else:
         state = State(state.pressure, 1.0, 0.0, 0.0, 0.0)
