@@ -129,7 +129,8 @@ class Jobs:
         """A new control of the well."""
         self.control = control
         self.march.control = outlet_control(self.march.network, control, self.tubing)
-        self.march.modes[0] = first_mode(self.march.control)
+        oil_at_top = bool(self.march.x[self.march.control.top, 1] > 0.1)
+        self.march.modes[0] = first_mode(self.march.control, oil_at_top)
         if control.shut:
             self.march.outlet[0] = 0.0
         self.march.restart()

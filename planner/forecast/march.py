@@ -313,14 +313,17 @@ class March:
         return "a boundary"
 
 
-def first_mode(control: Control) -> int:
-    """Mode to try first: a rate where one is given, since it leaves the string near the pressure of the rock."""
+def first_mode(control: Control, oil_at_top: bool = True) -> int:
+    """Mode to try first: a rate where one is given, since it leaves the string near the pressure of the rock.
+
+    oil_at_top: whether oil stands at the outlet; an oil rate cannot be asked of water that has settled there.
+    """
     if control.shut:
         return SHUT
     if control.injector:
         rate, mode = (control.gas, GAS_RATE) if control.injector == 3 else (control.water, WATER_RATE)
         return PRESSURE if np.isnan(rate) else mode
     for rate, mode in ((control.liquid, LIQUID_RATE), (control.oil, OIL_RATE), (control.gas, GAS_RATE)):
-        if not np.isnan(rate):
+        if not np.isnan(rate) and (mode != OIL_RATE or oil_at_top):
             return mode
     return PRESSURE
