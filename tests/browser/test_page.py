@@ -21,7 +21,9 @@ CHECKS = (Path(__file__).parent / "access_checks.js").read_text()
 
 
 def click_zone(page: Page, name: str) -> None:
+    """Click a zone and wait for its panel, as a person would before pressing a button in it."""
     page.locator(f".part-zone[data-name='{name}'] .zone-name").click()
+    expect(page.locator("#part-panel h2")).to_have_text(name)
 
 
 def press(page: Page, text: str) -> None:
