@@ -196,11 +196,9 @@ def report(comparison: Comparison, path: str | Path, units: UnitSystem | None = 
 
 def kernels_ready() -> bool:
     """Whether the compiled kernels are in the cache; the first run after an installation compiles them."""
-    try:
-        from planner.base.compiled import ready
-    except ImportError:
-        return True
-    return bool(ready())
+    from planner.base.compiled import ready
+
+    return ready()
 
 
 def what_if_of(case: Case, what_if: WhatIf | str | None) -> WhatIf | None:

@@ -61,7 +61,6 @@ def outlet_control(network: Network, given: CaseControl, tubing: Tubing | None =
     return Control(
         top=network.top,
         injector=injector,
-        fall=0.0,
         shut=given.shut,
         floor=floor,
         drawdown=number(given.drawdown),

@@ -153,10 +153,7 @@ class Life:
         """The next time that something is due."""
         waiting = [p.day for p in self.pending if p.day is not None and p.day > self.march.time + 1.0]
         waiting += [seconds(self.case, c.date) for c in self.controls]
-        stop = min([target, *(w for w in waiting if w > self.march.time + 1.0)])
-        if stop < target:
-            return stop
-        return target
+        return min([target, *(w for w in waiting if w > self.march.time + 1.0)])
 
     def _step(self, until: float) -> None:
         start = self.march.time

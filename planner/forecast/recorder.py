@@ -122,7 +122,7 @@ class Recorder:
         oil = max(rate[1], 0.0)
         held = float(self.zone_in_place[:, self.target].sum())
         top = march.control.top
-        bottom = march.x[top, 0] + 9.80665 * march.control.fall * march.work.mixture[top, 0]
+        bottom = march.x[top, 0]
         self._put(
             "well", oil_rate=rate[1], water_rate=rate[0], gas_rate=rate[2], liquid_rate=rate[0] + rate[1],
             water_cut=water_cut(rate[0:1], rate[1:2])[0], gas_oil_ratio=rate[2] / oil if oil > 1e-9 else 0.0,

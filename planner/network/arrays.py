@@ -136,14 +136,13 @@ class Control(NamedTuple):
     """The well's outlet at node `top`. Rates in surface m3/s, nan: no such limit; signs positive.
 
     injector: 0 producer, 1 injects water, 3 injects gas (component index plus one). floor: least bottom-hole pressure
-    of a producer, most of an injector, at a datum `fall` deeper than the top node. drawdown: most, over open zones.
+    of a producer, most of an injector, at the top node. drawdown: most, over open zones.
     shut: closed by the user, not to be reopened by the solver. wellhead: pressure at the wellhead, nan: none, reached
     through the tubing of `lift`.
     """
 
     top: int
     injector: int
-    fall: float
     shut: bool
     floor: float
     drawdown: float

@@ -326,11 +326,8 @@ def _outlet(x: Floats, rate: float, mode: int, floor: float, control: Control, w
         return
     if mode == PRESSURE or mode == DRAWDOWN:
         sign = 1.0 if producer else -1.0
-        head = STANDARD_GRAVITY * control.fall
-        held[0] = sign * (x[top, 0] + head * work.mixture[top, 0] - floor) - OUTLET_SLOPE * rate
-        for k in range(3):
-            held[1 + k] = sign * head * work.mixture_slope[top, 0, k]
-        held[1] += sign
+        held[0] = sign * (x[top, 0] - floor) - OUTLET_SLOPE * rate
+        held[1] = sign
         held[4] = -OUTLET_SLOPE
         return
     if mode == WELLHEAD:

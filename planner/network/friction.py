@@ -6,31 +6,10 @@ value and slope meet both sides, so that Newton sees no corner.
 
 from __future__ import annotations
 
-import math
-
 from planner.base.compiled import kernel
+from planner.physics.wall_friction import LAMINAR_END, TURBULENT_START, colebrook
 
-LAMINAR_END = 2000.0
-TURBULENT_START = 4000.0
 LEAST_SLOPE = 10.0  # Pa per m3/s: keeps links of no friction well posed; 0.1 Pa at 860 m3/d
-
-
-@kernel
-def colebrook(reynolds: float, relative_roughness: float) -> tuple[float, float]:
-    """Darcy friction factor of turbulent flow and its slope to the Reynolds number. Source: Colebrook 1939."""
-    k = 2.0 / math.log(10.0)
-    a = relative_roughness / 3.7
-    x = -1.8 * math.log10(a**1.11 + 6.9 / reynolds)
-    for _ in range(6):
-        inside = a + 2.51 * x / reynolds
-        value = x + k * math.log(inside)
-        step = value / (1.0 + k * 2.51 / (reynolds * inside))
-        x -= step
-        if abs(step) < 1e-14 * x:
-            break
-    inside = a + 2.51 * x / reynolds
-    slope_x = k * 2.51 * x / (reynolds * reynolds * inside) / (1.0 + k * 2.51 / (reynolds * inside))
-    return 1.0 / (x * x), -2.0 * slope_x / (x * x * x)
 
 
 @kernel

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 from planner.base.compiled import kernel
-from planner.base.constants import STANDARD_GRAVITY
 from planner.network.arrays import (
     CONDUIT,
     DRAWDOWN,
@@ -46,13 +45,13 @@ LEAST_PRESSURE = 1.0e5
 
 
 @kernel
-def _floor(x: Floats, nodes: Nodes, zones: Zones, control: Control, work: Work) -> tuple[float, int]:
+def _floor(x: Floats, nodes: Nodes, zones: Zones, control: Control) -> tuple[float, int]:
     """Bottom-hole pressure that the well may not pass, and the mode (PRESSURE or DRAWDOWN) that asks for it."""
     floor = control.floor
     mode = PRESSURE
     if control.drawdown != control.drawdown:
         return floor, mode
-    top = x[control.top, 0] + STANDARD_GRAVITY * control.fall * work.mixture[control.top, 0]
+    top = x[control.top, 0]
     sign = 1.0 if control.injector == 0 else -1.0
     for zone in range(zones.bore.shape[0]):
         if not zones.open[zone]:
@@ -107,7 +106,7 @@ def _next_mode(x: Floats, rate: float, mode: int, floor: float, floor_mode: int,
     if control.shut:
         return SHUT
     sign = 1.0 if control.injector == 0 else -1.0
-    pressure = x[control.top, 0] + STANDARD_GRAVITY * control.fall * work.mixture[control.top, 0]
+    pressure = x[control.top, 0]
     if mode == SHUT:
         return floor_mode if sign * (pressure - floor) > 100.0 else SHUT
     if mode == PRESSURE or mode == DRAWDOWN or mode == WELLHEAD:
@@ -271,7 +270,7 @@ def step(
     for iteration in range(most_iterations):
         evaluate(x, nodes, fluids, rocks, fronts, work)
         if iteration <= MOVING_FLOOR or control.drawdown != control.drawdown:
-            floor, floor_mode = _floor(x, nodes, zones, control, work)
+            floor, floor_mode = _floor(x, nodes, zones, control)
         if control.wellhead == control.wellhead:
             asked = tubing_pressure(max(outlet[0], TRICKLE), control, work)[0]
             if (asked > floor) == (control.injector == 0):

@@ -11,18 +11,21 @@ TURBULENT_START = 4000.0
 
 
 @kernel
-def colebrook(reynolds: float, relative_roughness: float) -> float:
-    """Friction factor of turbulent pipe flow [-]: Colebrook 1939 by Newton from Haaland's explicit form."""
-    a = relative_roughness / 3.7
+def colebrook(reynolds: float, relative_roughness: float) -> tuple[float, float]:
+    """Darcy friction factor of turbulent flow and its slope to the Reynolds number. Source: Colebrook 1939."""
     k = 2.0 / math.log(10.0)
+    a = relative_roughness / 3.7
     x = -1.8 * math.log10(a**1.11 + 6.9 / reynolds)
-    for _ in range(4):
+    for _ in range(6):
         inside = a + 2.51 * x / reynolds
-        step = (x + k * math.log(inside)) / (1.0 + k * 2.51 / (reynolds * inside))
+        value = x + k * math.log(inside)
+        step = value / (1.0 + k * 2.51 / (reynolds * inside))
         x -= step
-        if abs(step) < 1e-5 * x:  # the error left is of the order of its square
+        if abs(step) < 1e-14 * x:
             break
-    return 1.0 / (x * x)
+    inside = a + 2.51 * x / reynolds
+    slope_x = k * 2.51 * x / (reynolds * reynolds * inside) / (1.0 + k * 2.51 / (reynolds * inside))
+    return 1.0 / (x * x), -2.0 * slope_x / (x * x * x)
 
 
 @kernel
@@ -30,7 +33,7 @@ def wall_friction(reynolds: float, relative_roughness: float) -> float:
     """Friction factor at any Reynolds number above 0 [-]: laminar to 2000, Colebrook from 4000, log-blended between."""
     if reynolds <= LAMINAR_END:
         return 64.0 / max(reynolds, 1e-9)
-    turbulent = colebrook(reynolds, relative_roughness)
+    turbulent, _ = colebrook(reynolds, relative_roughness)
     if reynolds >= TURBULENT_START:
         return turbulent
     share = math.log(reynolds / LAMINAR_END) / math.log(TURBULENT_START / LAMINAR_END)

@@ -254,18 +254,3 @@ def substitute(pattern: Pattern, inverse: Floats, upper: Floats, lower: Floats, 
             b2 += upper[e, 2, 0] * x0 + upper[e, 2, 1] * x1 + upper[e, 2, 2] * x2
         for i in range(3):
             rhs[k, i] -= inverse[k, i, 0] * b0 + inverse[k, i, 1] * b1 + inverse[k, i, 2] * b2
-
-
-@kernel
-def defect(pattern: Pattern, diagonal: Floats, upper: Floats, lower: Floats, x: Floats, out: Floats) -> None:
-    """Subtract matrix times x from out [n,3]; blocks as they were before `factorise`."""
-    for k in range(x.shape[0]):
-        for i in range(3):
-            out[k, i] -= diagonal[k, i, 0] * x[k, 0] + diagonal[k, i, 1] * x[k, 1] + diagonal[k, i, 2] * x[k, 2]
-    for step in range(pattern.order.shape[0]):
-        k = pattern.order[step]
-        for e in range(pattern.first[step], pattern.first[step + 1]):
-            m = pattern.node[e]
-            for i in range(3):
-                out[k, i] -= upper[e, i, 0] * x[m, 0] + upper[e, i, 1] * x[m, 1] + upper[e, i, 2] * x[m, 2]
-                out[m, i] -= lower[e, i, 0] * x[k, 0] + lower[e, i, 1] * x[k, 1] + lower[e, i, 2] * x[k, 2]
