@@ -1,0 +1,5 @@
+"""The command line: blankwise VERB CASE. `entry` runs a verb, `grammar` holds what verbs share, the rest groups."""
+
+from planner.cli.entry import main, parser
+
+__all__ = ["main", "parser"]

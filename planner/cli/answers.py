@@ -1,0 +1,71 @@
+"""Verbs that set what-ifs side by side: compare, report."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, stop, tell_compiling
+
+if TYPE_CHECKING:
+    from planner.model.case import Case
+    from planner.model.results import Comparison
+    from planner.report.frames import Style
+
+
+def register(verbs: Any) -> None:
+    """Add the verbs of this group."""
+    for name, run, text in (
+        ("compare", _compare, "the base and what-ifs side by side"),
+        ("report", _report, "compare, and write the HTML report"),
+    ):
+        one = add_verb(verbs, name, run, text, tables=True)
+        one.add_argument("--only", nargs="+", metavar="NAME", help="these what-ifs alone")
+        one.add_argument("--processes", type=a_count, default=1, metavar="N", help="forecasts at once (1)")
+        if name == "report":
+            one.add_argument("--out", type=Path, default=Path("report.html"), metavar="FILE.html", help="report.html")
+
+
+def _compare(asked: Arguments) -> int:
+    case, style = open_case(asked)
+    return _show_comparison(asked, _run_comparison(asked, case), style)
+
+
+def _report(asked: Arguments) -> int:
+    from planner import api
+
+    case, style = open_case(asked)
+    comparison = _run_comparison(asked, case)
+    written = api.report(comparison, asked.out, style.system)
+    status = _show_comparison(asked, comparison, style, {"report": str(written)})
+    print(f"The report is in {written}.", file=sys.stderr if asked.json else sys.stdout)
+    return status
+
+
+def _run_comparison(asked: Arguments, case: Case) -> Comparison:
+    from planner import api
+    from planner.report.waiting import waiting
+
+    tell_compiling()
+    with waiting(console(stderr=True)) as work:
+        return api.compare(case, asked.only, progress=work.tell, cancelled=work.cancelled, processes=asked.processes)
+
+
+def _show_comparison(asked: Arguments, comparison: Comparison, style: Style, more: dict[str, Any] | None = None) -> int:
+    """The comparison as table or JSON; 1 where a what-if could not be computed, after everything was shown."""
+    from planner.report import comparison_tables, documents, tables, terminal
+
+    keys = tables.keys_for(style.system)
+    volumes, money = (
+        comparison_tables.comparison_table(comparison, keys),
+        comparison_tables.money_table(comparison, keys),
+    )
+    save_table(asked, volumes.merge(money, on="what_if"))
+    if asked.json:
+        document = documents.comparison_document(comparison, style.system)
+        print(documents.to_json({**document, **(more or {})}))
+    else:
+        terminal.show_comparison(console(), comparison, style)
+    failed = comparison.extra.get("failed", {})
+    return stop(1, *(f"{name} could not be computed: {why}" for name, why in failed.items())) if failed else 0
