@@ -156,12 +156,19 @@ class Control(NamedTuple):
 
 class Zones(NamedTuple):
     """Rock nodes of each zone (first [zones+1] into node), the bore node that its drawdown is taken at, and whether
-    the zone is open."""
+    the zone is open.
+
+    mean [zones]: scratch, mean pressure of the zone's rock. edge, flip [zones]: where the Jacobian keeps the slope of
+    the outlet's equation to the zone's bore node (as Pattern.link_edge); empty unless a drawdown limit is asked for.
+    """
 
     first: Ints
     node: Ints
     bore: Ints
     open: NDArray[np.bool_]
+    mean: Floats
+    edge: Ints
+    flip: Ints
 
 
 class Work(NamedTuple):
@@ -201,7 +208,7 @@ class Work(NamedTuple):
     drop_slope: Floats  # [3]
     change: Floats  # [blocks,3] of the unknowns
     outlet_slope: Floats  # [5] control residual, its slopes to the unknowns of the top node, and to the rate
-    largest: Floats  # [1] largest volume that a node passed in any step solved so far
+    largest: Floats  # [2] largest volume that a node passed in any step solved so far, largest gas content of a node
 
 
 def make_work(nodes: int, blocks: int, links: int, edges: int) -> Work:
@@ -242,6 +249,6 @@ def make_work(nodes: int, blocks: int, links: int, edges: int) -> Work:
         drop_slope=(3,),
         change=(blocks, 3),
         outlet_slope=(5,),
-        largest=(1,),
+        largest=(2,),
     )
     return Work(**{name: np.zeros(shape) for name, shape in shapes.items()})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -79,24 +80,43 @@ def drawdown_zones(draft: Draft, bore: list[int]) -> Zones:
         pieces = [o.piece for c in draft.graph.columns if c.zone == zone for o in c.openings]
         at.append(bore[sorted(pieces)[len(pieces) // 2]] if pieces else bore[0])
     count = len(draft.graph.zones)
-    return Zones(np.array(first), np.array(nodes, dtype=np.int64), np.array(at), np.ones(count, dtype=np.bool_))
+    none = np.empty(0, dtype=np.int64)
+    return Zones(
+        np.array(first), np.array(nodes, dtype=np.int64), np.array(at), np.ones(count, dtype=np.bool_),
+        np.zeros(count), none, none,
+    )  # fmt: skip
 
 
-def block_pattern(nodes: int, links: Links, top: int) -> Pattern:
-    """Pattern of the blocks: nodes, rates of conduits, rate of the outlet; edges as `assemble` counts them."""
+def block_pattern(nodes: int, links: Links, top: int, held: Sequence[int] = ()) -> Pattern:
+    """Pattern of the blocks: nodes, rates of conduits, rate of the outlet; edges as `assemble` counts them.
+
+    held: bore nodes that the control's equation may hold instead of the top one; the outlet is then eliminated last.
+    """
     pairs = list(zip(links.a.tolist(), links.b.tolist(), strict=True))
     conduits = np.nonzero(links.kind == CONDUIT)[0]
     for block, link in enumerate(conduits, start=nodes):
         pairs += [(int(links.a[link]), block), (int(links.b[link]), block)]
     outlet = nodes + len(conduits)
     pairs.append((top, outlet))
-    return analyse(outlet + 1, np.array(pairs, dtype=np.int64), range(nodes, outlet + 1))
+    pairs += [(node, outlet) for node in held]
+    rates = range(nodes, outlet + 1)
+    return analyse(outlet + 1, np.array(pairs, dtype=np.int64), rates, last=outlet if held else -1)
 
 
 def compile_network(
-    case: Case, graph: WellGraph, *, cells: int | None = None, frozen: bool = False, streak: Streak | None = None
+    case: Case,
+    graph: WellGraph,
+    *,
+    cells: int | None = None,
+    frozen: bool = False,
+    streak: Streak | None = None,
+    drawdown: bool = False,
 ) -> Network:
-    """Arrays for a graph. cells: overrides the case's; frozen: rock keeps its state (flow at an instant)."""
+    """Arrays for a graph.
+
+    cells: overrides the case's; frozen: rock keeps its state (flow at an instant); drawdown: a drawdown limit may be
+    asked for, which costs some fill in the elimination.
+    """
     if not graph.columns:
         raise CaseError(
             [Problem("", "layers", "", "no layer lies along the string", "extend the string or the layers")]
@@ -128,7 +148,11 @@ def compile_network(
     turbulence = np.zeros(count)
     for row, value in draft.turbulence.items():
         turbulence[row] = value
-    pattern = block_pattern(len(draft.nodes), links, top)
+    zones = drawdown_zones(draft, bore)
+    held = zones.bore.tolist() if drawdown else []
+    pattern = block_pattern(len(draft.nodes), links, top, held)
+    if held:
+        zones = zones._replace(edge=pattern.link_edge[-len(held) :], flip=pattern.link_flip[-len(held) :])
     return Network(
         case=draft.case,
         graph=draft.graph,
@@ -137,7 +161,7 @@ def compile_network(
         fronts=draft.fronts.build(len(draft.nodes)),
         nodes=nodes,
         links=links,
-        zones=drawdown_zones(draft, bore),
+        zones=zones,
         pattern=pattern,
         start=np.array(draft.start),
         bodies=tuple(draft.bodies),
