@@ -25,7 +25,7 @@ ROCK, PIPE = 0, 1
 # kinds of link
 DARCY, SANDFACE, CONDUIT = 0, 1, 2
 # control modes of the well
-SHUT, PRESSURE, OIL_RATE, LIQUID_RATE, WATER_RATE, GAS_RATE, DRAWDOWN, WELLHEAD = range(8)
+SHUT, PRESSURE, OIL_RATE, LIQUID_RATE, WATER_RATE, GAS_RATE, DRAWDOWN, WELLHEAD, SOUND = range(9)
 
 
 class Fluids(NamedTuple):
@@ -138,7 +138,8 @@ class Control(NamedTuple):
     injector: 0 producer, 1 injects water, 3 injects gas (component index plus one). floor: least bottom-hole pressure
     of a producer, most of an injector, at the top node. drawdown: most, over open zones.
     shut: closed by the user, not to be reopened by the solver. wellhead: pressure at the wellhead, nan: none, reached
-    through the tubing of `lift`.
+    through the tubing of `lift`. fastest: most that can leave a producer, m3/s at the top's own conditions (speed of
+    sound in gas).
     """
 
     top: int
@@ -152,6 +153,7 @@ class Control(NamedTuple):
     liquid: float
     water: float
     gas: float
+    fastest: float
 
 
 class Zones(NamedTuple):

@@ -19,6 +19,7 @@ from planner.network.arrays import (
     PRESSURE,
     SANDFACE,
     SHUT,
+    SOUND,
     WELLHEAD,
     Control,
     Floats,
@@ -350,6 +351,10 @@ def _outlet(x: Floats, rate: float, mode: int, floor: float, control: Control, w
         return
     if not producer:
         held[0] = (control.gas if mode == GAS_RATE else control.water) - rate
+        held[4] = -1.0
+        return
+    if mode == SOUND:
+        held[0] = control.fastest - rate
         held[4] = -1.0
         return
     if mode == OIL_RATE:

@@ -16,6 +16,7 @@ from planner.network.arrays import (
     PIPE,
     PRESSURE,
     SHUT,
+    SOUND,
     WATER_RATE,
     WELLHEAD,
     Control,
@@ -43,7 +44,7 @@ LONGEST_PIPE_CHANGE = 1.5  # the same in a conduit, which may fill with another 
 OVERDRAWN = -1e-6  # of a conduit's volume: what earlier steps left over may be owed, and is washed out with the flow
 MOST_SWITCHES = 8
 SETTLED_MEAN = 3  # iterations in which the mean pressure of a zone follows the state; then its drawdown's is held
-FASTEST = 5000.0  # m/s in a conduit: an iteration from standstill would shoot far beyond
+FASTEST = 2000.0  # m/s in a conduit: an iteration from standstill would shoot far beyond
 TRICKLE = 1e-5  # m3/s, at which the tubing of a shut well is asked whether it could flow
 LEAST_PRESSURE = 1.0e5
 
@@ -93,6 +94,9 @@ def _excess(rate: float, control: Control, work: Work) -> tuple[float, int]:
         if limit == limit:
             return rate / max(limit, 1e-30), GAS_RATE if control.injector == 3 else WATER_RATE
         return 0.0, SHUT
+    if rate > control.fastest:
+        worst = rate / control.fastest
+        mode = SOUND
     oil = rate * work.content[top, 1]
     water = rate * work.content[top, 0]
     if control.oil == control.oil and oil / max(control.oil, 1e-30) > worst:
@@ -339,6 +343,6 @@ def step(
                 most = FASTEST * links.area[link]
                 rates[link] = min(max(rates[link] + relax * work.change[block, 0], -most), most)
                 block += 1
-        outlet[0] += relax * work.change[block, 0]
+        outlet[0] = min(outlet[0] + relax * work.change[block, 0], max(2.0 * control.fastest, outlet[0]))
         _update(x, work.change, relax, nodes, fronts, work)
     return TOO_MANY, most_iterations, at, component
