@@ -43,7 +43,7 @@ Floats = NDArray[np.float64]
 
 MOST_ITERATIONS = 16
 LARGEST_GROWTH = 2.0
-LEAST_STEP = 1e-2  # s
+LEAST_STEP = 1e-3  # s
 CHOKED = 150.0  # m/s in a pipe that could not be solved: what the control asks for cannot pass
 FRONT_DETAIL = 0.002  # of the time elapsed: how closely the arrival of a front is met
 COMPONENT_NAMES = ("water balance", "oil balance", "gas balance", "pressure loss", "control")

@@ -41,7 +41,7 @@ TOLERANCE = 1e-9  # of a node's volume, or of the largest flow through any node 
 LOSS_TOLERANCE = 5.0  # Pa
 LONGEST_CHANGE = 0.2  # of a saturation in one iteration, rock
 LONGEST_PIPE_CHANGE = 1.5  # the same in a conduit, which may fill with another fluid in one step
-OVERDRAWN = -1e-6  # of a conduit's volume: what earlier steps left over may be owed, and is washed out with the flow
+OVERDRAWN = -0.02  # of a conduit's volume: what earlier steps left over may be owed, and is washed out with the flow
 MOST_SWITCHES = 8
 SETTLED_MEAN = 3  # iterations in which the mean pressure of a zone follows the state; then its drawdown's is held
 FASTEST = 2000.0  # m/s in a conduit: an iteration from standstill would shoot far beyond
@@ -150,6 +150,15 @@ def _largest_throughput(work: Work) -> float:
 
 
 @kernel
+def _largest_gas(work: Work) -> float:
+    """Largest gas content of any node, 1 at least: what balances of gas are judged by."""
+    largest = 1.0
+    for i in range(work.content.shape[0]):
+        largest = max(largest, work.content[i, 2])
+    return largest
+
+
+@kernel
 def _error(
     nodes: Nodes, links: Links, switches: Switches, outlet_rate: float, mode: int, control: Control, work: Work
 ) -> tuple[float, int, int]:
@@ -159,15 +168,13 @@ def _error(
     component = 0
     # What a long step left open must not be asked back by a short one: the scale never shrinks.
     through_well = max(_largest_throughput(work), work.largest[0])
-    for i in range(nodes.kind.shape[0]):
-        work.largest[1] = max(work.largest[1], work.content[i, 2], 1.0)
+    gas_scale = max(_largest_gas(work), work.largest[1])
     for i in range(nodes.kind.shape[0]):
         if nodes.frozen[i]:
             continue
-        scale_gas = work.largest[1]
         size = max(nodes.volume[i], through_well)
         for c in range(3):
-            error = abs(work.residual[i, c]) / (size * (scale_gas if c == 2 else 1.0)) / TOLERANCE
+            error = abs(work.residual[i, c]) / (size * (gas_scale if c == 2 else 1.0)) / TOLERANCE
             if not error <= worst:
                 worst = error
                 at = i
@@ -206,7 +213,9 @@ def _across_front(fronts: Fronts, row: int, sw: float, change: float) -> float:
 
 
 @kernel
-def _update(x: Floats, change: Floats, relax: float, nodes: Nodes, fronts: Fronts, work: Work) -> None:
+def _update(
+    x: Floats, change: Floats, relax: float, gas_density: float, nodes: Nodes, fronts: Fronts, work: Work
+) -> None:
     """Add the damped change to the state; saturation of rock moves at most LONGEST_CHANGE, pressure by a third."""
     for i in range(x.shape[0]):
         if nodes.frozen[i]:
@@ -233,7 +242,7 @@ def _update(x: Floats, change: Floats, relax: float, nodes: Nodes, fronts: Front
         x[i, 0] = max(x[i, 0] + dp, LEAST_PRESSURE)
         least = OVERDRAWN if nodes.kind[i] == PIPE else 0.0
         x[i, 1] = max(x[i, 1] + factor * change[i, 1], least)
-        x[i, 2] = max(x[i, 2] + factor * change[i, 2], least * work.largest[1])
+        x[i, 2] = max(x[i, 2] + factor * change[i, 2], least * work.density[i, 2] / gas_density)
 
 
 @kernel
@@ -330,6 +339,7 @@ def step(
         worst, at, component = _error(nodes, links, switches, outlet[0], modes[0], control, work)
         if worst <= 1.0 and iteration > 0:
             work.largest[0] = max(work.largest[0], _largest_throughput(work))
+            work.largest[1] = max(work.largest[1], _largest_gas(work))
             return CONVERGED, iteration, at, component
         relax = max(0.3, 0.6 * relax) if worst > 0.8 * worst_before and iteration > 3 else min(1.0, 1.5 * relax)
         worst_before = worst
@@ -344,5 +354,5 @@ def step(
                 rates[link] = min(max(rates[link] + relax * work.change[block, 0], -most), most)
                 block += 1
         outlet[0] = min(outlet[0] + relax * work.change[block, 0], max(2.0 * control.fastest, outlet[0]))
-        _update(x, work.change, relax, nodes, fronts, work)
+        _update(x, work.change, relax, fluids.density_gas, nodes, fronts, work)
     return TOO_MANY, most_iterations, at, component
