@@ -21,6 +21,7 @@ from planner.forecast.kernels import (
     front_moved,
     front_overrun,
     lagged_losses,
+    lagged_momentum,
     pressure_misfit,
     two_step_weights,
 )
@@ -162,6 +163,9 @@ class March:
             self.switches,
             self.work,
         )
+        if len(net.axis.row):
+            leaves = float(self.outlet[0]) if not self.control.injector else -float(self.rates[net.axis.row[0]])
+            lagged_momentum(self.rates, leaves, net.top, net.axis, net.links, self.switches, self.work)
         if len(self._history) > 1:
             guess = self._predict(self.time + dt, 2)
             limit = 0.3 * self.x[:, 0]
@@ -302,8 +306,9 @@ class March:
         said += f"{self.where(node)} would not close."
         if self._fastest > CHOKED:
             raise ForecastError(
-                f"{said} Fluid was asked to run through the string at {self._fastest:.0f} m/s, near or above the speed "
-                "of sound: the bore is too small for this control. Give a rate limit, a smaller drawdown or a wider bore"
+                f"{said} Fluid was asked to run through the string at {self._fastest:.0f} m/s, near or above the "
+                "speed of sound: the bore is too small for this control. Give a rate limit, a smaller drawdown or a "
+                "wider bore"
             )
         raise ForecastError(f"{said} Check the input of that part, or give more cells")
 

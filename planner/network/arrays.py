@@ -117,11 +117,29 @@ class Switches(NamedTuple):
     multiplier [links]: 0 closed, 1 as built (rock, sandface: times the conductance; conduits: closed or open).
     linear, quadratic [links]: extra loss of conduits (nozzle, leak) or, at the sandface, of skin and screen in series,
     Pa per m3/s (1 cP) and per (m3/s)2 (1000 kg/m3).
+    wall [links]: friction with inflow through the wall over friction without. Acceleration: momentum [links] as a
+    quadratic loss (as above) where it opposes the flow, push [links] in Pa where it helps it.
     """
 
     multiplier: Floats
     linear: Floats
     quadratic: Floats
+    wall: Floats
+    momentum: Floats
+    push: Floats
+
+
+class Axis(NamedTuple):
+    """Conduits along the string, for the momentum of what flows in them.
+
+    row [k] of Links; bore [k]: whether inflow through the wall changes the friction; area, length [nodes]: of the
+    pieces (0 where a node is none).
+    """
+
+    row: Ints
+    bore: NDArray[np.bool_]
+    area: Floats
+    length: Floats
 
 
 class Sources(NamedTuple):

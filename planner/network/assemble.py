@@ -218,15 +218,15 @@ def _conduit(
         rate,
         density,
         viscosity,
-        links.length[link],
+        links.length[link] * switches.wall[link],
         links.area[link],
         links.diameter[link],
         links.roughness[link],
         links.laminar[link],
         links.linear[link] + switches.linear[link],
-        links.quadratic[link] + switches.quadratic[link],
+        links.quadratic[link] + switches.quadratic[link] + switches.momentum[link],
     )
-    work.conduit[link, 0] = x[a, 0] - x[b, 0] + density * fall - loss
+    work.conduit[link, 0] = x[a, 0] - x[b, 0] + density * fall - loss - switches.push[link]
     for k in range(3):
         work.conduit[link, 1 + k] = 0.5 * (
             (fall - by_density) * work.mixture_slope[a, 0, k] - by_viscosity * work.mixture_slope[a, 1, k]

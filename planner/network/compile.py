@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from planner.base.errors import CaseError, Problem
 from planner.model.case import Case
-from planner.network.arrays import CONDUIT, Fluids, Fronts, Links, Nodes, Rocks, Switches, Work, Zones, make_work
+from planner.network.arrays import CONDUIT, Axis, Fluids, Fronts, Links, Nodes, Rocks, Switches, Work, Zones, make_work
 from planner.network.boundaries import add_boundaries
 from planner.network.draft import Body, Draft, Inlet, Streak
 from planner.network.records import WellGraph
@@ -29,7 +29,7 @@ class Network:
 
     rows_of_link: rows of Links for each link of the graph. sandface_rows, body_of_row, piece_of_row: the sandface.
     screen_linear, screen_quadratic [rows]: screen in series with the sandface (Pa s/m3 at 1 cP, Pa s2/m6 at
-    1000 kg/m3); turbulence [rows]: rate-dependent skin times 1 / (2 pi k h).
+    1000 kg/m3); turbulence [rows]: rate-dependent skin times 1 / (2 pi k h). axis: conduits that carry momentum.
     """
 
     case: Case
@@ -56,6 +56,7 @@ class Network:
     screen_linear: Floats
     screen_quadratic: Floats
     turbulence: Floats
+    axis: Axis
     warnings: tuple[str, ...]
 
     def work(self) -> Work:
@@ -85,6 +86,19 @@ def drawdown_zones(draft: Draft, bore: list[int]) -> Zones:
         np.array(first), np.array(nodes, dtype=np.int64), np.array(at), np.ones(count, dtype=np.bool_),
         np.zeros(count), none, none,
     )  # fmt: skip
+
+
+def axis(draft: Draft, nodes: int) -> Axis:
+    """The conduits along bore and annulus."""
+    numerics = draft.case.numerics
+    kinds = ("top", "bore", "bypass", "annulus") if numerics.friction and numerics.wellbore_inflow else ()
+    along = [link for link in draft.graph.links if link.kind in kinds]
+    rows = [draft.rows_of_link[link.index][0] for link in along]
+    area, length = np.zeros(nodes), np.zeros(nodes)
+    for node, (across, size) in draft.pipe_size.items():
+        area[node], length[node] = across, size
+    bore = np.array([link.kind in ("top", "bore") for link in along], dtype=np.bool_)
+    return Axis(np.array(rows, dtype=np.int64), bore, area, length)
 
 
 def block_pattern(nodes: int, links: Links, top: int, held: Sequence[int] = ()) -> Pattern:
@@ -137,7 +151,8 @@ def compile_network(
     links = draft.rows.build()
     nodes = draft.node_arrays()
     count = len(links.kind)
-    switches = Switches(np.ones(count), np.zeros(count), np.zeros(count))
+    one, none = np.ones, np.zeros
+    switches = Switches(one(count), none(count), none(count), one(count), none(count), none(count))
     for row, value in draft.multiplier.items():
         switches.multiplier[row] = value
     for row, value in draft.extra_linear.items():
@@ -178,5 +193,6 @@ def compile_network(
         screen_linear=screens[0],
         screen_quadratic=screens[1],
         turbulence=turbulence,
+        axis=axis(draft, len(draft.nodes)),
         warnings=tuple(draft.warnings),
     )
