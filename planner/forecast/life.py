@@ -24,6 +24,7 @@ from planner.model.case import Control as CaseControl
 from planner.model.results import Forecast, Happening, RunFacts
 from planner.network.arrays import GAS_EXPANSION, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
+from planner.network.completed import completed
 from planner.network.describe import describe_network
 from planner.network.lift_table import least_stable_rate
 from planner.network.well_graph import build
@@ -93,6 +94,7 @@ class Life:
     def __init__(
         self, case: Case, what_if: change.WhatIf | None, streak: Streak | None = None, still: bool = False
     ) -> None:
+        case = completed(case, what_if)
         self.case = case
         self.what_if = what_if
         self.graph = build(case, what_if)

@@ -10,6 +10,7 @@ from planner.model.change import WhatIf
 from planner.model.results import WellDescription
 from planner.network.arrays import Floats
 from planner.network.compile import Network, compile_network
+from planner.network.completed import completed
 from planner.network.description import InPlace, describe
 from planner.network.properties import evaluate
 from planner.network.well_graph import build
@@ -17,6 +18,7 @@ from planner.network.well_graph import build
 
 def describe_case(case: Case, what_if: WhatIf | None = None) -> WellDescription:
     """Zones, layers, pieces and blanks of a case, with what is in place."""
+    case = completed(case, what_if)
     network = compile_network(case, build(case, what_if))
     work = network.work()
     evaluate(network.start, network.nodes, network.fluids, network.rocks, network.fronts, work)

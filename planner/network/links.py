@@ -76,12 +76,12 @@ def screen_links(pieces: tuple[Piece, ...]) -> Iterator[Link]:
 
 
 def seal_links(case: Case, pieces: tuple[Piece, ...]) -> Iterator[Link]:
-    """Past each run of isolation joints and hangers that parts two outsides; cemented casing in it seals for good."""
+    """Past each run of isolation joints and hangers that parts two outsides; cement in it seals for good."""
     names = element_names(case)
     exposed = [piece for piece in pieces if piece.exposed != "closed"]
     for upper, lower in pairwise(exposed):
         run = list(dict.fromkeys(piece.element for piece in pieces[upper.index + 1 : lower.index]))
-        if not run or any(case.string[k].kind == "casing" for k in run):
+        if not run or any(case.string[k].kind == "casing" or case.string[k].cemented for k in run):
             continue
         leak = series_conductance([case.string[k].leak for k in run])
         a, b = upper.outside_node, lower.outside_node

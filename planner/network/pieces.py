@@ -56,8 +56,10 @@ def _count(case: Case, element: Element) -> int:
 
 def _surroundings(element: Element) -> tuple[Outside, Exposed]:
     if element.kind == "blank pipe":
-        return "open", "annulus"
-    if element.kind == "open hole":
+        if element.cemented:
+            return "none", "closed"
+        return ("gravel" if element.gravel_permeability else "open"), "annulus"
+    if element.kind in ("open hole", "perforated casing"):
         return "none", "bore"
     if element.kind != "screen":
         return "none", "closed"
@@ -96,6 +98,7 @@ def cut_string(case: Case, trajectory: Trajectory) -> tuple[Piece, ...]:
                     top_md=float(top), base_md=float(base), tvd=float(mids[n]), top_tvd=float(tops[n]),
                     base_tvd=float(bases[n]), inner_diameter=inner, outer_diameter=outer, hole_diameter=hole,
                     roughness=element.roughness, outside=outside, exposed=exposed,
+                    nozzles=(element.nozzle_area or 0.0) * (base - top) / (element.base_md - element.top_md),
                 )
             )  # fmt: skip
     return tuple(pieces)
@@ -146,9 +149,12 @@ def blank_around(case: Case, element: int) -> int | None:
 
 
 def find_blanks(case: Case, pieces: tuple[Piece, ...]) -> tuple[Blank, ...]:
-    """The blank pipes of the string, top-down, with the bore links in which later elements would be set."""
+    """The blank pipes of the string, top-down, with the bore links in which later elements would be set.
+
+    One with nozzles is left out: nothing is set across a valve (common practice, no source).
+    """
     blanks = []
-    for k in dict.fromkeys(piece.element for piece in pieces if piece.kind == "blank pipe"):
+    for k in dict.fromkeys(piece.element for piece in pieces if piece.kind == "blank pipe" and not piece.nozzles):
         own = [piece.index for piece in pieces if piece.element == k]
         element, count = case.string[k], len(own)
         rooms = rooms_in(element.base_md - element.top_md, case.later_element)

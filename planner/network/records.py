@@ -23,7 +23,7 @@ class Piece:
     """A length of one element of the string; depths and diameters in m.
 
     element: index into case.string; outside: what lies between pipe and hole; exposed: where the rock flows to.
-    tvd is that of its middle.
+    tvd is that of its middle; nozzles: area of those in it, m2.
     """
 
     index: int
@@ -42,6 +42,7 @@ class Piece:
     roughness: float
     outside: Outside
     exposed: Exposed
+    nozzles: float = 0.0
 
     @property
     def length(self) -> float:
@@ -63,7 +64,7 @@ class Piece:
     @property
     def lets_in(self) -> bool:
         """Whether fluid can pass between its outside and its bore."""
-        return self.kind in ("screen", "open hole")
+        return self.kind in ("screen", "open hole", "perforated casing") or self.nozzles > 0.0
 
 
 class Opening(NamedTuple):
