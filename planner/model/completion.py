@@ -55,7 +55,7 @@ def _screen(element: Element, name: CompletionName, given: object) -> Element:
     """A screen or perforated casing becomes a screen of the new kind; anything else stays."""
     if element.kind not in ("screen", "perforated casing") or not isinstance(given, Screens):
         return element
-    packed = isinstance(given, GravelPack)
+    gravel = _gravel(given)
     return Element.model_construct(
         **{key: info.get_default() for key, info in Element.model_fields.items() if not info.is_required()}
         | {"kind": "screen", "name": element.name, "top_md": element.top_md, "base_md": element.base_md}
@@ -63,8 +63,7 @@ def _screen(element: Element, name: CompletionName, given: object) -> Element:
         | {"roughness": given.roughness, "linear_loss": given.linear_loss, "quadratic_loss": given.quadratic_loss}
         | {"plugging": given.plugging}
         | {"nozzle_area": element.nozzle_area, "nozzle_coefficient": element.nozzle_coefficient}
-        | ({"gravel_permeability": given.gravel_permeability, "gravel_turbulence": given.gravel_turbulence}
-           if packed else {})
+        | gravel
     )  # fmt: skip
 
 
@@ -76,14 +75,14 @@ def _outside(element: Element, given: object) -> Element:
         element = element.model_copy(update={"kind": "blank pipe", "leak": 0.0, "differential_rating": None})
     if element.kind != "blank pipe":
         return element
-    packed = isinstance(given, GravelPack)
-    return element.model_copy(
-        update={
-            "cemented": False,
-            "gravel_permeability": given.gravel_permeability if isinstance(given, GravelPack) else None,
-            "gravel_turbulence": given.gravel_turbulence if packed and isinstance(given, GravelPack) else 0.0,
-        }
-    )
+    return element.model_copy(update={"cemented": False, **_gravel(given)})
+
+
+def _gravel(given: object) -> dict[str, float | None]:
+    """Keys of an element for the gravel of a completion; none of it where there is no pack."""
+    if not isinstance(given, GravelPack):
+        return {"gravel_permeability": None, "gravel_turbulence": 0.0}
+    return {"gravel_permeability": given.gravel_permeability, "gravel_turbulence": given.gravel_turbulence}
 
 
 def _intervals(case: Case, given: PerforatedCasing) -> list[tuple[float, float]]:
@@ -126,4 +125,3 @@ def _cut(element: Element, intervals: list[tuple[float, float]]) -> Iterator[tup
         at = end
     if element.base_md - at >= SHORTEST:
         yield at, element.base_md, False
-

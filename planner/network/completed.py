@@ -50,9 +50,7 @@ def _division(case: Case) -> Division:
 
 def _names(zones: list[Zone], own: list[Zone]) -> list[str]:
     """Names of zones by the zones of the case's own string that they cover, top-down."""
-    covers = [
-        [z.name for z in own if min(z.base_md, one.base_md) - max(z.top_md, one.top_md) > TOUCH] for one in zones
-    ]
+    covers = [[z.name for z in own if min(z.base_md, one.base_md) - max(z.top_md, one.top_md) > TOUCH] for one in zones]
     times = Counter(name for covered in covers for name in covered)
     used: Counter[str] = Counter()
     names = []

@@ -68,7 +68,7 @@ def screen_links(pieces: tuple[Piece, ...]) -> Iterator[Link]:
             )  # fmt: skip
     for upper, lower in pairwise(pieces):
         for behind, face in ((upper, lower), (lower, upper)):
-            if behind.outside != "none" and face.outside == "none" and face.lets_in:
+            if behind.outside != "none" and face.outside == "none" and face.lets_in and not face.cemented:
                 yield Link(
                     "screen end", ("annulus", behind.index), face.bore_node, name=face.name,
                     length=0.5 * behind.length, piece=behind.index, other_piece=face.index,

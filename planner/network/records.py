@@ -62,6 +62,11 @@ class Piece:
         return ("bore" if self.outside == "none" else "annulus", self.index)
 
     @property
+    def cemented(self) -> bool:
+        """Whether cement fills the hole round a pipe that takes in fluid: nothing enters at its ends."""
+        return self.kind == "perforated casing"
+
+    @property
     def lets_in(self) -> bool:
         """Whether fluid can pass between its outside and its bore."""
         return self.kind in ("screen", "open hole", "perforated casing") or self.nozzles > 0.0

@@ -9,6 +9,7 @@ import numpy as np
 
 from planner.model.case import Layer, Support
 from planner.network.arrays import DARCY, MU_G, MU_W, ROCK, Fluids
+from planner.network.composed import compose
 from planner.network.draft import Body, Draft
 from planner.network.equilibrium import State, initial_state
 from planner.network.fluid_tables import trapped
@@ -71,6 +72,18 @@ def _inner_radius(draft: Draft, part: Column) -> float:
     return 0.5 * float(np.average([p.hole_diameter for p in open_pieces], weights=lengths))
 
 
+def _held_skin(draft: Draft, part: Column, piece: int) -> float:
+    """Skin that a wider hole stands for: the lowest of the openings of a body (piece, or all), where below 0."""
+    totals = []
+    for opening in part.openings:
+        if piece in (-1, opening.piece):
+            skin = draft.skins.setdefault(
+                (part.index, opening.piece), compose(draft.case, draft.graph.pieces, part, opening)
+            )
+            totals.append(skin.total)
+    return min(0.0, min(totals, default=draft.case.layers[part.layer].skin))
+
+
 def _add_body(
     draft: Draft, part: Column, kh_share: float, volume_share: float, streak: bool, piece: int, share: float
 ) -> None:  # fmt: skip
@@ -78,8 +91,8 @@ def _add_body(
     support = draft.case.supports.get(layer.support)
     steady = support is not None and support.kind == "constant pressure"
     closed = support is None or support.kind == "closed" or (draft.frozen and not steady)
-    least_skin = min(layer.skin, 0.0)
-    inner = _inner_radius(draft, part) * math.exp(-least_skin)
+    held = _held_skin(draft, part, piece)
+    inner = _inner_radius(draft, part) * math.exp(-held)
     grid = _grid(draft, layer, inner, closed)
     if draft.frozen and steady:  # the one cell stands for the boundary
         grid = replace(grid, resistance=np.array([grid.resistance.sum(), np.inf]))
@@ -106,8 +119,9 @@ def _add_body(
     )  # fmt: skip
     draft.front_leaves |= {index for index in (len(draft.bodies),) if sweep > 0 and cells[0] in carrying}
     draft.bodies.append(
-        Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows, piece, share)
-    )
+        Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows, piece, share,
+             held)
+    )  # fmt: skip
 
 
 def scale(layer: Layer, kh: float) -> float:

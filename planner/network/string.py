@@ -7,6 +7,8 @@ import math
 from planner.network.arrays import CONDUIT, PIPE, SANDFACE
 from planner.network.draft import Draft
 from planner.network.equilibrium import State
+from planner.network.loss import Parts, total
+from planner.network.losses import nozzle_parts, pack_parts, sandface_parts, screen_parts, turbulence_parts
 from planner.network.records import Link, Piece
 from planner.network.rock import scale as conductance_scale
 
@@ -75,6 +77,8 @@ def add_links(draft: Draft, bore: list[int], annulus: dict[int, int], top: int) 
         fall = draft.nodes[b][5] - draft.nodes[a][5] if draft.case.numerics.gravity else 0.0
         row = draft.rows.add(CONDUIT, a, b, fall=fall, pipe=_pipe(draft, link))
         draft.rows_of_link[link.index] = [row]
+        if link.kind in ("screen", "screen end"):
+            draft.losses[row] = _screen_parts(draft, link, draft.rows.rows[row][8])
         draft.multiplier[row] = 1.0 if link.open or link.conductance > 0.0 else 0.0
         if link.conductance > 0.0:
             draft.extra_linear[row] = 1.0 / link.conductance
@@ -100,18 +104,21 @@ def _pipe(draft: Draft, link: Link) -> tuple[float, ...]:
     if link.kind == "seal":
         return 0.0, 1.0, 1.0, 0.0, 64.0, 0.0, 0.0
     face = lower if link.kind == "screen end" else upper
-    outside = upper
     area = math.pi * face.outer_diameter * (upper.length if link.kind == "screen" else upper.outer_diameter)
+    return 0.0, area, 1.0, 0.0, 64.0, *total(_screen_parts(draft, link, area))
+
+
+def _screen_parts(draft: Draft, link: Link, area: float) -> Parts:
+    """Losses from an annulus into the bore: gravel, screen, nozzles."""
+    outside = draft.graph.pieces[link.piece]
+    face = draft.graph.pieces[link.other_piece]
     element = draft.case.string[face.element]
-    linear, quadratic = element.linear_loss / area, element.quadratic_loss / area**2
-    if outside.outside == "gravel" and element.gravel_permeability:
-        inner, outer = 0.5 * outside.outer_diameter, 0.5 * outside.hole_diameter
-        across = math.log(max(outer / inner, 1.0001)) / (2.0 * math.pi * outside.length)
-        linear += 1e-3 * across / element.gravel_permeability
-        quadratic += (
-            1e3 * element.gravel_turbulence / (2.0 * math.pi * outside.length) ** 2 * (1.0 / inner - 1.0 / outer)
-        )
-    return 0.0, area, 1.0, 0.0, 64.0, linear, quadratic
+    parts = pack_parts(draft.case.string[outside.element], outside)
+    if face.kind == "screen":
+        parts |= screen_parts(element, area)
+    if link.kind == "screen":
+        parts |= nozzle_parts(element, face.nozzles)
+    return {name: loss for name, loss in parts.items() if loss.linear or loss.quadratic}
 
 
 def _annulus_pipe(draft: Draft, upper: Piece, lower: Piece, length: float) -> tuple[float, ...]:
@@ -144,22 +151,18 @@ def _sandface(draft: Draft, link: Link, pipe: int) -> list[int]:
         if body.column != link.column or body.piece not in (-1, link.piece):
             continue
         layer = draft.case.layers[body.layer]
-        share = link.length / (part.base_md - part.top_md) / body.share
-        skin = max(layer.skin, 0.0)
-        if layer.geometry == "linear":
-            skin = 0.0
-        resistance = max(float(body.grid.resistance[0]) + skin, LEAST_STIMULATED)
-        scale = conductance_scale(layer, body.kh) * share
+        skin = draft.skins[part.index, link.piece]
+        resistance = max(float(body.grid.resistance[0]) + skin.total - body.held_skin, LEAST_STIMULATED)
+        scale = conductance_scale(layer, body.kh) * skin.weight / body.share
         fall = draft.nodes[pipe][5] - draft.nodes[body.cells[0]][5] if draft.case.numerics.gravity else 0.0
         sweep = int(index in draft.front_leaves)
         row = draft.rows.add(SANDFACE, body.cells[0], pipe, scale / resistance, fall=fall, sweep=sweep)
         draft.body_of_row[row] = index
         draft.piece_of_row[row] = link.piece
-        if layer.turbulence > 0.0 and scale > 0.0:
-            draft.turbulence[row] = layer.turbulence / scale
-        element = draft.case.string[piece.element]
-        if link.b[0] == "bore" and piece.kind == "screen" and (element.linear_loss or element.quadratic_loss):
-            area = math.pi * piece.outer_diameter * link.length
-            draft.screen[row] = element.linear_loss / area, element.quadratic_loss / area**2
+        draft.scale[row] = scale
+        opening = next(o for o in part.openings if o.piece == link.piece)
+        draft.turbulence[row] = turbulence_parts(draft, layer, body, part, opening, skin.weight)
+        if link.b[0] == "bore":
+            draft.losses[row] = sandface_parts(draft.case, piece, link.length)
         rows.append(row)
     return rows

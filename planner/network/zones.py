@@ -35,7 +35,9 @@ def outside_parts(pieces: tuple[Piece, ...]) -> list[Part]:
     """Connected parts of the outside of the string once all seals are tight, top-down."""
     outside = nx.Graph()
     outside.add_nodes_from(piece.index for piece in pieces if piece.exposed != "closed")
-    outside.add_edges_from((k, k + 1) for k in outside if k + 1 in outside)
+    outside.add_edges_from(
+        (k, k + 1) for k in outside if k + 1 in outside and pieces[k].cemented == pieces[k + 1].cemented
+    )
     return sorted(tuple(sorted(part)) for part in nx.connected_components(outside))
 
 
