@@ -16,6 +16,7 @@ from planner.forecast.calendar import date_of, report_dates, seconds
 from planner.forecast.jobs import Jobs, outlet_control
 from planner.forecast.limits import LimitWatch
 from planner.forecast.march import March
+from planner.forecast.plugging import Plugging
 from planner.forecast.recorder import MODE_NAMES, Recorder, at_pressure
 from planner.forecast.supports import Inflows
 from planner.model import change
@@ -102,7 +103,8 @@ class Life:
         control = first_control(case)
         self.march = March(self.network, outlet_control(self.network, control))
         self.inflows = Inflows(self.march)
-        self.march.before_try = self.inflows.update
+        self.plugging = Plugging(self.march)
+        self.march.before_try = self._before_try
         self.jobs = Jobs(self.march, self.inflows, control)
         self.recorder = Recorder(self.march)
         self.limits = LimitWatch(self.march)
@@ -115,6 +117,11 @@ class Life:
         ]
         self.controls = [c for c in case.controls if c.date > case.schedule.start]
         self.mode = -1
+
+    def _before_try(self, dt: float) -> None:
+        """What depends on the length of the step that is tried."""
+        self.inflows.update(dt)
+        self.plugging.update(dt)
 
     def note(self, kind: str, where: str, text: str, time: float | None = None, event: int | None = None) -> None:
         """Something happened."""

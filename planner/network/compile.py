@@ -31,7 +31,8 @@ class Network:
     rows_of_link: rows of Links for each link of the graph. sandface_rows, body_of_row, piece_of_row: the sandface.
     screen_linear, screen_quadratic [rows]: screen in series with the sandface (Pa s/m3 at 1 cP, Pa s2/m6 at
     1000 kg/m3); turbulence [rows]: rate-dependent skin times 1 / (2 pi k h). skins, turbulence_parts, scale: of the
-    sandface rows, what they are composed of; losses: of these and of the conduits through screens.
+    sandface rows, what they are composed of; losses, plugging (Pa s/m6 a volume): of these and of the conduits through
+    screens.
     """
 
     case: Case
@@ -61,6 +62,7 @@ class Network:
     skins: dict[int, Skin]
     losses: dict[int, Parts]
     turbulence_parts: dict[int, dict[str, tuple[float, str]]]
+    plugging: dict[int, float]
     scale: dict[int, float]
     warnings: tuple[str, ...]
 
@@ -167,6 +169,7 @@ def compile_network(
         },
         losses=draft.losses,
         turbulence_parts=draft.turbulence,
+        plugging={row: growth for row, growth in draft.plugging.items() if growth > 0.0},
         scale=draft.scale,
         warnings=tuple(draft.warnings),
     )

@@ -35,10 +35,14 @@ class Share(NamedTuple):
 
 @dataclass(frozen=True)
 class Skin:
-    """The skin of an opening at rest. weight: the opening's share of what the layer would conduct fully open."""
+    """The skin of an opening at rest. weight: the opening's share of what the layer would conduct fully open.
+
+    stretch: what multiplies a skin of the open part, thickness over open length under a partial-entry skin.
+    """
 
     weight: float
     shares: tuple[Share, ...] = ()
+    stretch: float = 1.0
 
     @property
     def total(self) -> float:
@@ -61,7 +65,7 @@ def compose(case: Case, pieces: tuple[Piece, ...], part: Column, opening: Openin
     found = [Share("as given", stretch * layer.skin)]
     found += [share._replace(value=stretch * share.value) for share in _at_the_wall(case, layer, piece)]
     found += _geometric(case, layer, pieces, part)
-    return Skin(weight, tuple(share for share in found if share.value != 0.0))
+    return Skin(weight, tuple(share for share in found if share.value != 0.0), stretch)
 
 
 def anisotropy(layer: Layer) -> float:

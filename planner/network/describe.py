@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -13,6 +15,7 @@ from planner.network.compile import Network, compile_network
 from planner.network.completed import completed
 from planner.network.description import InPlace, describe
 from planner.network.properties import evaluate
+from planner.network.skin_table import at_start, skin_shares
 from planner.network.well_graph import build
 
 
@@ -22,7 +25,8 @@ def describe_case(case: Case, what_if: WhatIf | None = None) -> WellDescription:
     network = compile_network(case, build(case, what_if))
     work = network.work()
     evaluate(network.start, network.nodes, network.fluids, network.rocks, network.fronts, work)
-    return describe_network(network, network.nodes.volume[:, None] * work.content)
+    described = describe_network(network, network.nodes.volume[:, None] * work.content)
+    return replace(described, skins=skin_shares(network, at_start(network, work)))
 
 
 def describe_network(network: Network, held: Floats) -> WellDescription:

@@ -132,6 +132,7 @@ class Draft:
         self.extra_linear: dict[int, float] = {}
         self.skins: dict[tuple[int, int], Skin] = {}  # of column and piece
         self.losses: dict[int, Parts] = {}  # of sandface and screen rows, part by part
+        self.plugging: dict[int, float] = {}  # of screen rows: growth of the linear loss per volume, Pa s/m6
         self.scale: dict[int, float] = {}  # of sandface rows: what a dimensionless resistance is divided into
         self.turbulence: dict[int, dict[str, tuple[float, str]]] = {}  # per gas rate, part by part
         self.warnings: list[str] = [

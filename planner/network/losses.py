@@ -65,6 +65,13 @@ def sandface_parts(case: Case, piece: Piece, length: float) -> Parts:
     return {name: loss for name, loss in parts.items() if loss.linear or loss.quadratic}
 
 
+def plugging_of(case: Case, piece: Piece, length: float) -> float:
+    """Growth of the linear loss of a screen per volume passed through this length [m] of it, Pa s/m6 at 1 cP."""
+    element = case.string[piece.element]
+    area = math.pi * piece.outer_diameter * length
+    return element.plugging / area**2 if piece.kind == "screen" else 0.0
+
+
 def turbulence_parts(
     draft: Draft, layer: Layer, body: Body, part: Column, opening: Opening, weight: float
 ) -> dict[str, tuple[float, str]]:

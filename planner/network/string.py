@@ -8,7 +8,7 @@ from planner.network.arrays import CONDUIT, PIPE, SANDFACE
 from planner.network.draft import Draft
 from planner.network.equilibrium import State
 from planner.network.loss import Parts, total
-from planner.network.losses import nozzle_parts, pack_parts, sandface_parts, screen_parts, turbulence_parts
+from planner.network.losses import nozzle_parts, pack_parts, plugging_of, sandface_parts, screen_parts, turbulence_parts
 from planner.network.records import Link, Piece
 from planner.network.rock import scale as conductance_scale
 
@@ -79,6 +79,8 @@ def add_links(draft: Draft, bore: list[int], annulus: dict[int, int], top: int) 
         draft.rows_of_link[link.index] = [row]
         if link.kind in ("screen", "screen end"):
             draft.losses[row] = _screen_parts(draft, link, draft.rows.rows[row][8])
+        if link.kind == "screen":
+            draft.plugging[row] = plugging_of(draft.case, draft.graph.pieces[link.piece], link.length)
         draft.multiplier[row] = 1.0 if link.open or link.conductance > 0.0 else 0.0
         if link.conductance > 0.0:
             draft.extra_linear[row] = 1.0 / link.conductance
@@ -164,5 +166,6 @@ def _sandface(draft: Draft, link: Link, pipe: int) -> list[int]:
         draft.turbulence[row] = turbulence_parts(draft, layer, body, part, opening, skin.weight)
         if link.b[0] == "bore":
             draft.losses[row] = sandface_parts(draft.case, piece, link.length)
+            draft.plugging[row] = plugging_of(draft.case, piece, link.length)
         rows.append(row)
     return rows
