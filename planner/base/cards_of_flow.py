@@ -172,14 +172,14 @@ FLOW_CARDS: dict[str, Card] = {
     ),
     "screen_loss": Card(
         "screen loss",
-        "coefficients of the user, for 1 cP and 1000 kg/m3, over the outer area of the screen",
+        "Coefficients of the user, for 1 cP and 1000 kg/m3 over the outer area; Forchheimer's form of 1901",
         "dp = (linear + plugging V/A) (mu / 1 cP) u + quadratic (rho / 1000 kg/m3) u^2",
         {},
         "V/A: volume that has passed per screen area.",
     ),
     "orifice": Card(
         "nozzle loss",
-        "Bernoulli's equation with a discharge coefficient",
+        "Bernoulli's equation, exact for no loss; a discharge coefficient for the rest",
         "dp = rho q^2 / (2 (Cd A)^2)",
         {},
         "Incompressible: for gas below about a tenth of the pressure. The default coefficient is common practice, "
