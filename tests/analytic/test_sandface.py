@@ -229,8 +229,8 @@ def test_a_valve_closes_and_opens_again():
     screen = {"screen": "stand-alone", "outer_diameter": "0.1 m", "inner_diameter": "0.08 m", "nozzle_area": "1 in^2"}
     spans = [(TOP, BASE), (2060.0, 2080.0)]
     layers = [layer(f"l{k}", top, base, support="edge") for k, (top, base) in enumerate(spans)]
-    case = make(layers=layers, supports=HELD["supports"], string=zoned_string(spans, **screen), zones=["upper", "lower"],
-                schedule={"start": "2027-01-01", "end": "2027-12-01"})  # fmt: skip
+    case = make(layers=layers, supports=HELD["supports"], string=zoned_string(spans, **screen),
+                zones=["upper", "lower"], schedule={"start": "2027-01-01", "end": "2027-12-01"})  # fmt: skip
     turned = WhatIf.model_validate({"name": "w", "events": [
         {"do": "set valve", "element": "screen 2", "opening": 0.0, "on": "2027-03-01"},
         {"do": "set valve", "element": "screen 2", "opening": 0.1, "on": "2027-06-01"},

@@ -80,6 +80,19 @@ def test_partial_entry_by_mirror_image() -> None:
     assert skin.partial_entry_skin(1.0, 0.0, 100.0, 0.1) == pytest.approx(0.0, abs=1e-9)
 
 
+def test_several_open_intervals() -> None:
+    # exact by symmetry: two intervals, each the other's image in the middle, are one in half the layer
+    both = skin.partly_open_skin([(0.1, 0.2), (0.8, 0.9)], 100.0, 0.1)
+    assert both == pytest.approx(skin.partial_entry_skin(0.2, 0.2, 50.0, 0.1), rel=2e-3)
+    # touching intervals are one interval
+    whole = skin.partial_entry_skin(0.4, 0.3, 100.0, 0.1)
+    assert skin.partly_open_skin([(0.3, 0.5), (0.5, 0.7)], 100.0, 0.1) == pytest.approx(whole, rel=2e-3)
+    # spread over the layer the same open share costs less
+    assert skin.partly_open_skin([(0.0, 0.1), (0.3, 0.4), (0.6, 0.7), (0.9, 1.0)], 100.0, 0.1) < 0.8 * whole
+    with pytest.raises(ValueError, match="one below the other"):
+        skin.partly_open_skin([(0.3, 0.6), (0.5, 0.7)], 100.0, 0.1)
+
+
 @pytest.mark.parametrize("h_d", [100.0, 1000.0, 5000.0])
 @pytest.mark.parametrize("b", [0.2, 0.5, 0.8])
 def test_published_partial_entry_against_the_series(b: float, h_d: float) -> None:

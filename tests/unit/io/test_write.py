@@ -124,7 +124,9 @@ events = [
 
 def test_round_trip_of_every_event_and_fluid_table(folder: Path, tmp_path: Path) -> None:
     text = (folder / "case.toml").read_text() + EVENTS
-    string = (folder / "string.csv").read_text().replace("inner diameter [mm]", "inner diameter [mm],nozzle area [mm^2]")
+    string = (
+        (folder / "string.csv").read_text().replace("inner diameter [mm]", "inner diameter [mm],nozzle area [mm^2]")
+    )
     string = string.replace("996,1010,120", "996,1010,120,300")
     (folder / "string.csv").write_text(string)
     text = text.replace("[[controls]]", '[tubing]\ninner_diameter = "76 mm"\n\n[[controls]]', 1)
