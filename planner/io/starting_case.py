@@ -177,7 +177,8 @@ salinity = 0.03                  # mass of salt per mass of brine
 [string]
 file = "string.csv"              # one row an element, from top to bottom, each beginning where the one above ends.
 # kind                           # casing, hanger, screen, blank pipe, isolation joint, open hole, packer, plug,
-#                                # perforated casing
+#                                # perforated casing, inner pipe (hangs inside the bore; one a string)
+# open top                       # inner pipe: true for no packer round its top
 # name                           # left out: kind and number, such as screen 2
 # top md, base md                # packers and plugs sit inside a blank pipe
 # screen                         # conforming, stand-alone or gravel pack

@@ -270,15 +270,18 @@ ElementKind = Literal[
     "packer",
     "plug",
     "perforated casing",
+    "inner pipe",
 ]
 
 
 class Element(Record):
-    """One element of the string, top to bottom. Packers and plugs sit inside a blank pipe; all others follow on.
+    """One element of the string, top to bottom. Packers and plugs sit inside a blank pipe, an inner pipe hangs inside
+    the bore of what it passes; all others follow on.
 
     A hanger carries the top seal. An isolation joint is a seal against the hole. 'open hole' is bare hole below the
     last pipe. 'perforated casing' is cemented and flows through its perforations alone, over its whole length. The
-    bottom of the string is closed.
+    bottom of the string is closed. Round the top of an inner pipe a packer seals unless it is `open_top`: what enters
+    beside it then flows down to its shoe first.
     """
 
     kind: ElementKind
@@ -304,6 +307,7 @@ class Element(Record):
     nozzle_area: Area | None = Field(
         default=None, description="screen or blank pipe: total area of its nozzles, evenly spread; none: no nozzles"
     )
+    open_top: bool = Field(default=False, description="inner pipe: no packer round its top")
     nozzle_coefficient: Positive = Field(
         default=0.8, description="discharge coefficient of the nozzles; common practice, no source"
     )

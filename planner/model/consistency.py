@@ -44,6 +44,7 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("string layers perforations", consistency_sandface.perforated),
         ("what_ifs completions perforations", consistency_sandface.completions),
         ("string", consistency_sandface.fittings),
+        ("string numerics", consistency_sandface.inner_pipes),
         ("layers well", consistency_sandface.composed_skins),
         ("compartments layers rocks string what_ifs zones", consistency_plan.names),
         ("schedule", consistency_plan.schedule),

@@ -64,6 +64,32 @@ def fittings(case: Case, show: Show) -> Iterator[Problem]:
             yield problem(f"{place}.plugging", f"'{name}' is no screen: it has nothing to plug", "Leave it out.")
 
 
+def inner_pipes(case: Case, show: Show) -> Iterator[Problem]:
+    """At most one inner pipe, inside the string, with both diameters, narrower than every bore that it passes."""
+    names = element_names(case)
+    found = [k for k, element in enumerate(case.string) if element.kind == "inner pipe"]
+    tiles = [e for e in case.string if e.kind not in ("inner pipe", "packer", "plug")]
+    for k in found:
+        element, place = case.string[k], f"string[{k + 1}]"
+        if k != found[0]:
+            message = f"'{names[k]}' is a second inner pipe; one is all that is worked out"
+            yield problem(f"{place}.kind", message, "Keep one.", element.kind)
+        inner, outer = element.inner_diameter, element.outer_diameter
+        if inner is None or outer is None:
+            key = "inner_diameter" if inner is None else "outer_diameter"
+            yield problem(f"{place}.{key}", f"inner pipe '{names[k]}' lacks its {key}", f"Give {key}.")
+            continue
+        if tiles and (element.top_md < tiles[0].top_md or element.base_md >= max(e.base_md for e in tiles)):
+            message = f"inner pipe '{names[k]}' does not hang inside the string"
+            value = show.depth(element.base_md, "string")
+            yield problem(f"{place}.base_md", message, "Let it begin and end within the string.", value)
+        for passed in tiles:
+            beside = min(passed.base_md, element.base_md) > max(passed.top_md, element.top_md)
+            if beside and (passed.inner_diameter or case.numerics.inner_diameter) <= outer:
+                message = f"inner pipe '{names[k]}' does not pass '{names[case.string.index(passed)]}': no room is left"
+                yield problem(f"{place}.outer_diameter", message, "Give a smaller inner pipe.")
+
+
 def composed_skins(case: Case, show: Show) -> Iterator[Problem]:
     """What a composed skin needs is there: both numbers of the damage, a radial layer, one way to beta, gas."""
     for number, layer in enumerate(case.layers, start=1):

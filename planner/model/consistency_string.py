@@ -10,6 +10,7 @@ from planner.model.consistency_parts import SLACK, Show, problem
 from planner.model.names import element_names
 
 INNER = ("packer", "plug")
+INSIDE_ALL = "inner pipe"
 FLOWING = ("screen", "open hole", "perforated casing")
 
 
@@ -23,7 +24,7 @@ def element_order(case: Case, show: Show) -> Iterator[Problem]:
         if element.base_md < element.top_md or (element.base_md == element.top_md and element.kind not in INNER):
             message = f"base of '{names[here]}' is not below its top at {top}"
             yield problem(f"{place}.base_md", message, "Swap or correct the two depths.", base)
-        if element.kind in INNER:
+        if element.kind in (*INNER, INSIDE_ALL):
             continue
         if above is not None:
             end = case.string[above].base_md

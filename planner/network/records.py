@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple, TypeAlias
 
@@ -10,7 +11,7 @@ from planner.model.case import Case, ElementKind
 Outside = Literal["none", "open", "gravel"]
 Exposed = Literal["bore", "annulus", "closed"]
 LinkKind = Literal[
-    "bore", "annulus", "screen", "screen end", "sandface", "vertical", "seal", "bypass", "top",
+    "bore", "annulus", "screen", "screen end", "sandface", "vertical", "seal", "bypass", "top", "inner pipe",
 ]  # fmt: skip
 Node: TypeAlias = tuple[str] | tuple[str, int]  # ('bore', piece), ('annulus', piece), ('rock', column), ('top',)
 
@@ -23,7 +24,8 @@ class Piece:
     """A length of one element of the string; depths and diameters in m.
 
     element: index into case.string; outside: what lies between pipe and hole; exposed: where the rock flows to.
-    tvd is that of its middle; nozzles: area of those in it, m2.
+    tvd is that of its middle; nozzles: area of those in it, m2; filled: outer diameter of
+    the inner pipe that hangs inside, 0 for none.
     """
 
     index: int
@@ -43,11 +45,17 @@ class Piece:
     outside: Outside
     exposed: Exposed
     nozzles: float = 0.0
+    filled: float = 0.0
 
     @property
     def length(self) -> float:
         """Along the hole, m."""
         return self.base_md - self.top_md
+
+    @property
+    def bore_area(self) -> float:
+        """Open to flow inside it, beside an inner pipe, m2."""
+        return 0.25 * math.pi * (self.inner_diameter**2 - self.filled**2)
 
     @property
     def bore_node(self) -> Node:

@@ -9,7 +9,7 @@ from planner.network.draft import Draft
 from planner.network.equilibrium import State
 from planner.network.loss import Parts, total
 from planner.network.losses import nozzle_parts, pack_parts, plugging_of, sandface_parts, screen_parts, turbulence_parts
-from planner.network.records import Link, Piece
+from planner.network.records import TOP, Link, Node, Piece
 from planner.network.rock import scale as conductance_scale
 
 TOP_LENGTH = 1.0  # m of pipe that the top node holds
@@ -40,8 +40,7 @@ def add_string(draft: Draft) -> tuple[list[int], dict[int, int]]:
     bore, annulus = [], {}
     for piece in draft.graph.pieces:
         state = _pipe_state(draft, piece)
-        area = 0.25 * math.pi * piece.inner_diameter**2
-        bore.append(draft.node(PIPE, 0, area * piece.length, PIPE_GIVE, piece.tvd, False, state))
+        bore.append(draft.node(PIPE, 0, piece.bore_area * piece.length, PIPE_GIVE, piece.tvd, False, state))
     for piece in draft.graph.pieces:
         if piece.outside == "none":
             continue
@@ -56,7 +55,7 @@ def add_top(draft: Draft) -> int:
     """Node at the top of the string, where the control acts: half a piece of friction and head above the first one."""
     piece = draft.graph.pieces[0]
     state = _pipe_state(draft, piece)
-    volume = 0.25 * math.pi * piece.inner_diameter**2 * TOP_LENGTH
+    volume = piece.bore_area * TOP_LENGTH
     return draft.node(PIPE, 0, volume, PIPE_GIVE, piece.top_tvd, False, state)
 
 
@@ -66,14 +65,16 @@ def _annulus_area(piece: Piece) -> float:
 
 def add_links(draft: Draft, bore: list[int], annulus: dict[int, int], top: int) -> None:
     """Every link of the graph but the vertical ones; conduits run downwards from a to b, outside to bore."""
-    keys = {("bore", k): node for k, node in enumerate(bore)} | {("annulus", k): n for k, n in annulus.items()}
+    keys: dict[Node, int] = {TOP: top}
+    keys |= {("bore", k): node for k, node in enumerate(bore)}
+    keys |= {("annulus", k): node for k, node in annulus.items()}
     for link in draft.graph.links:
         if link.kind == "vertical":
             continue
         if link.kind == "sandface":
-            draft.rows_of_link[link.index] = _sandface(draft, link, keys[link.b])  # type: ignore[index]
+            draft.rows_of_link[link.index] = _sandface(draft, link, keys[link.b])
             continue
-        a, b = (top, bore[0]) if link.kind == "top" else (keys[link.a], keys[link.b])  # type: ignore[index]
+        a, b = (top, bore[0]) if link.kind == "top" else (keys[link.a], keys[link.b])
         fall = draft.nodes[b][5] - draft.nodes[a][5] if draft.case.numerics.gravity else 0.0
         row = draft.rows.add(CONDUIT, a, b, fall=fall, pipe=_pipe(draft, link))
         draft.rows_of_link[link.index] = [row]
@@ -91,6 +92,8 @@ def _pipe(draft: Draft, link: Link) -> tuple[float, ...]:
     upper = draft.graph.pieces[link.piece]
     lower = draft.graph.pieces[link.other_piece if link.other_piece >= 0 else link.piece]
     length = link.length if draft.case.numerics.friction else 0.0
+    if link.kind in ("bore", "top") and (upper.filled or lower.filled):
+        return _beside_inner_pipe(upper, lower, link, length)
     if link.kind == "bore":
         halves = (0.5 * upper.length, upper.inner_diameter), (0.5 * lower.length, lower.inner_diameter)
         size = (sum(h for h, _ in halves) / sum(h / d**5 for h, d in halves)) ** 0.2
@@ -98,7 +101,7 @@ def _pipe(draft: Draft, link: Link) -> tuple[float, ...]:
     if link.kind == "top":
         size = upper.inner_diameter
         return length, 0.25 * math.pi * size**2, size, upper.roughness, 64.0, 0.0, 0.0
-    if link.kind == "bypass":
+    if link.kind in ("bypass", "inner pipe"):
         size = link.diameter
         return length, 0.25 * math.pi * size**2, size, upper.roughness, 64.0, 0.0, 0.0
     if link.kind == "annulus":
@@ -108,6 +111,24 @@ def _pipe(draft: Draft, link: Link) -> tuple[float, ...]:
     face = lower if link.kind == "screen end" else upper
     area = math.pi * face.outer_diameter * (upper.length if link.kind == "screen" else upper.outer_diameter)
     return 0.0, area, 1.0, 0.0, 64.0, *total(_screen_parts(draft, link, area))
+
+
+def _beside_inner_pipe(upper: Piece, lower: Piece, link: Link, length: float) -> tuple[float, ...]:
+    """Bore beside an inner pipe as an annulus; a half without one by the length of annulus that costs as much."""
+    narrow = upper if upper.filled else lower
+    area, gap = narrow.bore_area, narrow.inner_diameter - narrow.filled
+    if link.kind == "bore" and length > 0.0:
+        length = 0.5 * sum(
+            one.length * (gap * area**2) / ((one.inner_diameter - one.filled) * one.bore_area**2)
+            for one in (upper, lower)
+        )  # fmt: skip
+    laminar = _laminar(narrow.filled / narrow.inner_diameter)
+    return length, area, gap, narrow.roughness, laminar, 0.0, 0.0
+
+
+def _laminar(kappa: float) -> float:
+    """Friction factor times Reynolds number on the hydraulic diameter of a concentric annulus (Lamb 1932)."""
+    return 64.0 * (1.0 - kappa) ** 2 / (1.0 + kappa**2 + (1.0 - kappa**2) / math.log(kappa))
 
 
 def _screen_parts(draft: Draft, link: Link, area: float) -> Parts:
@@ -140,8 +161,7 @@ def _annulus_pipe(draft: Draft, upper: Piece, lower: Piece, length: float) -> tu
     kappa = (0.5 * (upper.outer_diameter + lower.outer_diameter)) / (
         0.5 * (upper.outer_diameter + lower.outer_diameter) + gap
     )
-    laminar = 64.0 * (1.0 - kappa) ** 2 / (1.0 + kappa**2 + (1.0 - kappa**2) / math.log(kappa))
-    return length, area, gap, upper.roughness, laminar, linear, quadratic
+    return length, area, gap, upper.roughness, _laminar(kappa), linear, quadratic
 
 
 def _sandface(draft: Draft, link: Link, pipe: int) -> list[int]:
