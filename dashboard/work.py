@@ -36,9 +36,15 @@ def first(what_ifs: tuple[WhatIf, ...], system: System) -> Json:
     cards = [card("My what-if", compared=True)]
     for given in what_ifs:
         raws = [events.to_json(event, system) for event in given.events]
-        one = card(given.name, raws, named=True, note=given.description)
+        one = card(given.name, raws, named=True, note=_note(given))
         cards.append(one if given.completion is None else {**one, "completion": given.completion})
     return {"form": FORM, "revision": 1, "chosen": cards[0]["id"], "cards": cards, "past": [], "future": []}
+
+
+def _note(given: WhatIf) -> str:
+    """What the author says about a what-if, and the completion that it is run with."""
+    completed = f"Completed as {given.completion} from the start." if given.completion else ""
+    return " ".join(text for text in (given.description, completed) if text)
 
 
 def usable(work: Any) -> bool:

@@ -103,7 +103,7 @@ class Life:
         control = first_control(case)
         self.march = March(self.network, outlet_control(self.network, control))
         self.inflows = Inflows(self.march)
-        self.plugging = Plugging(self.march)
+        self.plugging = None if still else Plugging(self.march)  # at an instant nothing has passed yet
         self.march.before_try = self._before_try
         self.jobs = Jobs(self.march, self.inflows, control)
         self.recorder = Recorder(self.march)
@@ -121,7 +121,8 @@ class Life:
     def _before_try(self, dt: float) -> None:
         """What depends on the length of the step that is tried."""
         self.inflows.update(dt)
-        self.plugging.update(dt)
+        if self.plugging is not None:
+            self.plugging.update(dt)
 
     def note(self, kind: str, where: str, text: str, time: float | None = None, event: int | None = None) -> None:
         """Something happened."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from planner.base.constants import DAY
-from planner.base.errors import Refusal
 from planner.forecast.march import March
 from planner.model import change
 from planner.model.names import element_names
 from planner.network.arrays import CONDUIT
 from planner.network.compile import LEAST_STIMULATED, Body
+from planner.network.setting import refuse_valve
 
 
 @dataclass
@@ -118,6 +118,7 @@ class SandfaceJobs:
 
     def _valve_rows(self, name: str) -> list[int]:
         """Rows through the nozzles of an element. Raises Refusal where it has none."""
+        refuse_valve(self.march.network.graph, name)
         net = self.march.network
         names = element_names(net.case)
         pieces = {p.index for p in net.graph.pieces if names[p.element] == name}
@@ -126,9 +127,6 @@ class SandfaceJobs:
             if link.kind == "screen" and link.piece in pieces:
                 own += net.rows_of_link[link.index]
         rows = [row for row in own if "nozzles" in net.losses.get(row, {})]
-        if not rows:
-            having = dict.fromkeys(p.name for p in net.graph.pieces if p.nozzles > 0.0)
-            raise Refusal(f"{name} has no valves to turn; elements with nozzles: {', '.join(having) or 'none'}")
         return rows
 
     def _mark_zones(self) -> None:

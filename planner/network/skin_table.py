@@ -121,8 +121,6 @@ def _skin_of(network: Network, now: Moment, row: int, loss: Loss, node: int, rat
 def _in_series(network: Network, now: Moment, row: int) -> Iterator[Share]:
     """Screen, nozzles and gravel in tunnels of an opening straight into the bore."""
     parts = dict(network.losses.get(row, {}))
-    if not parts:
-        return
     _grow(parts, float(now.screen_linear[row] - network.screen_linear[row]))
     _turn(parts, float(now.screen_quadratic[row] - network.screen_quadratic[row]))
     rate = rate_of(network, now, row)

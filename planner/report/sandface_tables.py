@@ -62,8 +62,8 @@ def horizontal_table(found: Sequence[HorizontalIndex], style: Style) -> pd.DataF
             Column("skin", "number", [one.skin for one in found]),
             Column("drawdown", "pressure", [one.drawdown for one in found]),
             Column("network", "productivity index", [one.network for one in found]),
-            Column("Joshi 1988", "productivity index", [_number(one.joshi) for one in found]),
-            Column("Babu Odeh 1989", "productivity index", [_number(one.babu_odeh) for one in found]),
+            Column(_title("Joshi 1988", style), "productivity index", [_number(one.joshi) for one in found]),
+            Column(_title("Babu Odeh 1989", style), "productivity index", [_number(one.babu_odeh) for one in found]),
         ),
         style,
     )
@@ -78,7 +78,8 @@ def horizontal_notes(found: Sequence[HorizontalIndex]) -> list[str]:
         *told,
         "The network takes rings round the hole and friction piece by piece, from the layer's average pressure. Joshi "
         "1988 is steady flow from the edge of an ellipse of the same plan area; Babu and Odeh 1989 is a closed box "
-        "that drains the same rock, from its average pressure, the well midway in it.",
+        "that drains the same rock, from its average pressure, the well midway in it. Ranges: Joshi a length above "
+        "sqrt(kh/kv) times the thickness and below 1.8 drainage radii; Babu and Odeh any well along its box.",
     ]
 
 
@@ -102,6 +103,11 @@ def horizontal_documents(found: Sequence[HorizontalIndex], style: Style) -> list
         {**{str(k): v for k, v in row.items()}, "missing": list(one.missing), "warnings": list(one.warnings)}
         for row, one in zip(rows, found, strict=True)
     ]  # fmt: skip
+
+
+def _title(name: str, style: Style) -> str:
+    """Names of people keep their capitals in words, not in keys."""
+    return name if style.headers == "words" else name.lower()
 
 
 def _number(value: float | None) -> float:

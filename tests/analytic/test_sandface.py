@@ -258,3 +258,24 @@ def test_horizontal_section_beside_babu_and_odeh():
     within("Babu and Odeh", found.network / found.babu_odeh - 1.0, 4e-3)
     assert found.skin == pytest.approx(1.5)
     assert found.joshi is None and "1.8 drainage radii" in found.missing[0]  # from end to end: no ellipse round it
+
+
+def test_a_new_skin_leaves_what_is_composed():
+    # 'set skin' replaces the number of the user alone: the same as a case that had it from the start
+    damage = {"damaged_radius": "0.5 m", "damaged_permeability": "20 md"}
+    changed = WhatIf.model_validate({"name": "w", "events": [
+        {"do": "set skin", "zone": "A", "skin": 4.0, "on": "2027-01-01"}]})  # fmt: skip
+    later = flow(make(layers=[layer("l", TOP, BASE, skin=1.0, **damage)], zones=["A"]), changed)
+    straight = flow(make(layers=[layer("l", TOP, BASE, skin=4.0, **damage)], zones=["A"]))
+    within("set skin", later.well["oil_rate"] / straight.well["oil_rate"] - 1.0, 1e-6)
+    (share,) = (one for one in later.skins if one.name == "changed by events")
+    assert share.value == pytest.approx(3.0)
+
+
+def test_flow_on_a_date_shows_what_has_plugged():
+    screen = {"outer_diameter": "0.1 m", "inner_diameter": "0.08 m", "plugging": "5e5 Pa*s/m^2"}
+    case = make(fluid=FLUID, string=zoned_string([(TOP, BASE)], **screen), **HELD,
+                schedule={"start": "2027-01-01", "end": "2028-01-01"})  # fmt: skip
+    days = [case.schedule.start.replace(month=month) for month in (1, 4, 7)]
+    shares = [{one.name: one.value for one in flow(case, None, day).skins} for day in days]
+    assert "plugging" not in shares[0] and 0.0 < shares[1]["plugging"] < shares[2]["plugging"]
