@@ -149,7 +149,7 @@ def _partial_entry(intervals: tuple[tuple[float, float], ...], thickness: float,
     return partly_open_skin(intervals, thickness, radius, ratio)
 
 
-def skin_warnings(case: Case, columns: tuple[Column, ...]) -> list[str]:
+def skin_warnings(case: Case, pieces: tuple[Piece, ...], columns: tuple[Column, ...]) -> list[str]:
     """Sentences on composed skins that stand outside the range of their method, or that leave something out."""
     found = []
     for part in columns:
@@ -159,6 +159,12 @@ def skin_warnings(case: Case, columns: tuple[Column, ...]) -> list[str]:
                 f"layer '{layer.name}' is crossed at {math.degrees(slant(part)):.0f} deg; its deviation skin is that "
                 "of 75 deg, the end of the range of Cinco-Ley et al. 1975: a layer 'along hole' describes it better"
             )
-        if (layer.forchheimer is not None or layer.forchheimer_method) and case.fluid.oil is not None:
+        turbulent = layer.forchheimer is not None or layer.forchheimer_method != ""
+        if turbulent and any(pieces[o.piece].kind == "perforated casing" for o in part.openings):
+            found.append(
+                f"layer '{layer.name}' is perforated: its turbulence is that of an open hole wall, without the "
+                "convergence to the tunnels, and too low where few tunnels carry the gas"
+            )
+        if turbulent and case.fluid.oil is not None:
             found.append(f"layer '{layer.name}': the forchheimer coefficient counts in gas wells alone")
     return list(dict.fromkeys(found))

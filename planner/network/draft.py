@@ -136,7 +136,7 @@ class Draft:
         self.scale: dict[int, float] = {}  # of sandface rows: what a dimensionless resistance is divided into
         self.turbulence: dict[int, dict[str, tuple[float, str]]] = {}  # per gas rate, part by part
         self.warnings: list[str] = [
-            *graph.warnings, *fluid_warnings(case), *skin_warnings(case, graph.columns)
+            *graph.warnings, *fluid_warnings(case), *skin_warnings(case, graph.pieces, graph.columns)
         ]  # fmt: skip
 
     def node(

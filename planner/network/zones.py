@@ -128,7 +128,9 @@ def _layer_warnings(layer: Layer, by_zone: dict[int, tuple[Opening, ...]], zones
     if not by_zone:
         return [f"layer '{layer.name}' lies behind seals or casing, or off the string: nothing of it flows"]
     if opened < 0.5 * thickness:
-        return [f"layer '{layer.name}': {opened / thickness:.0%} of its thickness is open to the string"]
+        text = f"layer '{layer.name}': {opened / thickness:.0%} of its thickness is open to the string"
+        plain = layer.geometry == "radial" and not layer.partial_entry
+        return [text + ("; partial_entry = true adds what the way to the open part costs" if plain else "")]
     if all(zones[zone].name.startswith("behind ") for zone in by_zone):
         return [f"layer '{layer.name}' lies behind blank pipe between two seals: it flows only if a seal leaks"]
     return []
