@@ -43,6 +43,7 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("string well", consistency_string.depth_of_string),
         ("string layers perforations", consistency_sandface.perforated),
         ("what_ifs completions perforations", consistency_sandface.completions),
+        ("completions string well", consistency_sandface.completions_in_hole),
         ("string", consistency_sandface.fittings),
         ("string numerics", consistency_sandface.inner_pipes),
         ("layers well", consistency_sandface.composed_skins),

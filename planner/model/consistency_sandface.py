@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from planner.base.errors import Problem
 from planner.model.case import Case, Element
 from planner.model.completion import missing
-from planner.model.consistency_parts import Show, problem, unknown_name
+from planner.model.consistency_parts import SLACK, Show, problem, unknown_name
 from planner.model.names import element_names
 from planner.model.sandface import PerforatedCasing
 
@@ -47,6 +48,43 @@ def completions(case: Case, show: Show) -> Iterator[Problem]:
     if isinstance(given, PerforatedCasing) and given.perforations not in case.perforations:
         place = "completions.perforated_casing.perforations"
         yield unknown_name(place, "perforations", given.perforations, case.perforations)
+
+
+def completions_in_hole(case: Case, show: Show) -> Iterator[Problem]:
+    """Pipes of other completions have a wall and fit the hole; perforated intervals lie along the string."""
+    spans = [(e.top_md, e.base_md) for e in case.string if e.kind in ("screen", "perforated casing")]
+    widest = min((_mean_hole(case, top, base) for top, base in spans), default=math.inf)
+    for key in type(case.completions).model_fields:
+        given = getattr(case.completions, key)
+        outer = given.outer_diameter if given is not None else None
+        if outer is None:
+            continue
+        place = f"completions.{key}.outer_diameter"
+        if outer <= given.inner_diameter:
+            yield problem(place, "the outer diameter is not above the inner diameter", "Swap or correct them.")
+        elif outer >= widest and key != "conforming":
+            yield problem(place, "the pipe is as wide as the hole or wider", "Give a smaller one, or check well.hole.")
+    cased = case.completions.perforated_casing
+    if cased is None:
+        return
+    top = min(e.top_md for e in case.string)
+    base = max(e.base_md for e in case.string)
+    for number, one in enumerate(cased.intervals, start=1):
+        if one.top_md < top - SLACK or one.base_md > base + SLACK:
+            place = f"completions.perforated_casing.intervals[{number}]"
+            ends = f"{show.depth(top, 'string')} to {show.depth(base, 'string')}"
+            shown = f"{show.depth(one.top_md, 'string')} to {show.depth(one.base_md, 'string')}"
+            yield problem(place, f"the interval does not lie along the string, {ends}", "Correct its depths.", shown)
+
+
+def _mean_hole(case: Case, top: float, base: float) -> float:
+    """Mean hole diameter between two measured depths, m."""
+    rows = sorted(case.well.hole, key=lambda row: row.md)
+    ends = [*(row.md for row in rows[1:]), math.inf]
+    starts = [-math.inf, *(row.md for row in rows[1:])]
+    parts = [max(min(end, base) - max(start, top), 0.0) for start, end in zip(starts, ends, strict=True)]
+    whole = sum(parts)
+    return sum(part * row.diameter for part, row in zip(parts, rows, strict=True)) / whole if whole > 0.0 else math.inf
 
 
 def fittings(case: Case, show: Show) -> Iterator[Problem]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from planner.base.errors import Refusal
+from planner.base.errors import CaseError, Refusal
 from planner.model.case import Case
 from planner.model.change import WhatIf
 from planner.model.completion import recompleted
@@ -19,13 +19,18 @@ def completed(case: Case, what_if: WhatIf | None) -> Case:
 
     Zones are what the new string makes of them; each takes the name of the zones of the case's own string that it
     covers ('Ochre + Umber' where no seal parts them any more, 'Ochre 1', 'Ochre 2' where cement parts one). Raises
-    CaseError when `completions` lacks what is needed or the new string does not fit the hole, Refusal when an event
-    names a zone that the new string does not have.
+    CaseError when `completions` lacks what is needed, Refusal when the new string does not fit the hole or opens to no
+    layer, and when an event names a zone that it does not have.
     """
     if what_if is None or what_if.completion is None:
         return case
     swapped = _expanded(recompleted(case, what_if.completion))
-    own, new = _division(case), _division(swapped)
+    own = _division(case)
+    try:
+        new = _division(swapped)
+    except CaseError as error:
+        faults = "; ".join(problem.message for problem in error.problems)
+        raise Refusal(f"the well cannot be completed as {what_if.completion}: {faults}") from error
     flowing = [k for k in range(len(new.zones)) if not new.zones[k].name.startswith("behind ")]
     names = _names([new.zones[k] for k in flowing], [z for z in own.zones if not z.name.startswith("behind ")])
     _refuse_unknown(what_if, names)

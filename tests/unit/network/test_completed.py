@@ -112,8 +112,13 @@ def test_what_lacks_is_said():
     with pytest.raises(ValidationError, match="gravel_permeability"):
         case_of(completions={"gravel_pack": lacking})
     wide = {"stand_alone": {**COMPLETIONS["stand_alone"], "outer_diameter": "0.3 m"}}
-    with pytest.raises(CaseError, match="as wide as the hole"):
+    with pytest.raises(Refusal, match="as wide as the hole"):
         describe_case(case_of(completions=wide), what_if("stand-alone"))
+    (problem,) = check(case_of(completions=wide))
+    assert problem.place == "completions.stand_alone.outer_diameter"
+    beyond = {**COMPLETIONS["perforated_casing"], "intervals": [{"top_md": "2500 m", "base_md": "2510 m"}]}
+    (problem,) = check(case_of(completions={"perforated_casing": beyond}))
+    assert problem.place == "completions.perforated_casing.intervals[1]"
 
 
 def test_a_zone_that_is_no_more_is_refused():
