@@ -93,7 +93,7 @@ def _at_the_wall(case: Case, layer: Layer, piece: Piece) -> list[Share]:
     phasing, tunnel = round(math.degrees(gun.phasing)), 0.5 * gun.entrance_diameter
     shape = (phasing, gun.length, tunnel, gun.shot_density, radius, anisotropy(layer))
     clean = karakas_tariq_1991_skin(*shape)
-    damaged = karakas_tariq_1991_skin(*shape, ratio, depth)
+    damaged = karakas_tariq_1991_skin(*shape, max(ratio, 1.0), depth)  # a better ring: left out, see skin_warnings
     crushed = crushed_zone_skin(
         1.0, gun.crushed_permeability, tunnel + gun.crushed_thickness, tunnel, gun.length, gun.shot_density
     )
@@ -159,8 +159,14 @@ def skin_warnings(case: Case, pieces: tuple[Piece, ...], columns: tuple[Column, 
                 f"layer '{layer.name}' is crossed at {math.degrees(slant(part)):.0f} deg; its deviation skin is that "
                 "of 75 deg, the end of the range of Cinco-Ley et al. 1975: a layer 'along hole' describes it better"
             )
+        perforated = any(pieces[o.piece].kind == "perforated casing" for o in part.openings)
+        if perforated and (layer.damaged_permeability or 0.0) > layer.permeability:
+            found.append(
+                f"layer '{layer.name}': the ring within damaged_radius is more permeable than the rock; the skin of "
+                "perforations leaves that out"
+            )
         turbulent = layer.forchheimer is not None or layer.forchheimer_method != ""
-        if turbulent and any(pieces[o.piece].kind == "perforated casing" for o in part.openings):
+        if turbulent and perforated:
             found.append(
                 f"layer '{layer.name}' is perforated: its turbulence is that of an open hole wall, without the "
                 "convergence to the tunnels, and too low where few tunnels carry the gas"

@@ -13,6 +13,7 @@ from planner.model.results import WellDescription
 from planner.network.arrays import Floats
 from planner.network.compile import Network, compile_network
 from planner.network.completed import completed
+from planner.network.composed import skin_warnings
 from planner.network.description import InPlace, describe
 from planner.network.properties import evaluate
 from planner.network.skin_table import at_start, skin_shares
@@ -26,7 +27,9 @@ def describe_case(case: Case, what_if: WhatIf | None = None) -> WellDescription:
     work = network.work()
     evaluate(network.start, network.nodes, network.fluids, network.rocks, network.fronts, work)
     described = describe_network(network, network.nodes.volume[:, None] * work.content)
-    return replace(described, skins=skin_shares(network, at_start(network, work)))
+    told = skin_warnings(case, network.graph.pieces, network.graph.columns)
+    warnings = tuple(dict.fromkeys((*described.warnings, *told)))
+    return replace(described, skins=skin_shares(network, at_start(network, work)), warnings=warnings)
 
 
 def describe_network(network: Network, held: Floats) -> WellDescription:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from planner.base.errors import CaseError, Problem
 from planner.model.case import Layer, Support
 from planner.network.arrays import DARCY, MU_G, MU_W, ROCK, Fluids
 from planner.network.composed import compose
@@ -17,6 +18,8 @@ from planner.network.fronts import Profile, profile
 from planner.network.grid import Cells, linear_cells, radial_cells
 from planner.network.properties import oil_state
 from planner.network.records import Column
+
+WIDEST = 0.5  # of the drainage radius, that the hole of a negative skin may have
 
 
 def add_rock(draft: Draft) -> None:
@@ -84,6 +87,17 @@ def _held_skin(draft: Draft, part: Column, piece: int) -> float:
     return min(0.0, min(totals, default=draft.case.layers[part.layer].skin))
 
 
+def _refuse_too_wide(layer: Layer, part: Column, skin: float, inner: float) -> None:
+    """Raises CaseError where a skin is so low that the hole it stands for reaches into the drainage boundary."""
+    if layer.geometry != "linear" and layer.drainage_radius is not None and inner > WIDEST * layer.drainage_radius:
+        message = (
+            f"the skins of layer '{layer.name}' come to {skin:.3g}: as good as a hole of {inner:.3g} m radius, too "
+            f"near to its drainage radius of {layer.drainage_radius:.4g} m"
+        )
+        remedy = "Raise the skin (a share of an open part counts whole thickness over open length)."
+        raise CaseError([Problem("", f"layers[{part.layer + 1}].skin", f"{layer.skin:g}", message, remedy)])
+
+
 def _add_body(
     draft: Draft, part: Column, kh_share: float, volume_share: float, streak: bool, piece: int, share: float
 ) -> None:  # fmt: skip
@@ -93,6 +107,7 @@ def _add_body(
     closed = support is None or support.kind == "closed" or (draft.frozen and not steady)
     held = _held_skin(draft, part, piece)
     inner = _inner_radius(draft, part) * math.exp(-held)
+    _refuse_too_wide(layer, part, held, inner)
     grid = _grid(draft, layer, inner, closed)
     if draft.frozen and steady:  # the one cell stands for the boundary
         grid = replace(grid, resistance=np.array([grid.resistance.sum(), np.inf]))

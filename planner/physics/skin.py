@@ -174,7 +174,10 @@ def karakas_tariq_1991_skin(
 
     damage_depth: from the hole wall [m]; permeability_over_damaged [-]; the rest as in karakas_tariq_1991_parts.
     Tunnels that end in the damaged ring suffer all of it; longer ones see it as a shorter tunnel and a wider hole.
+    Raises ValueError for a ring that is more permeable than the rock, of which the paper does not speak.
     """
+    if permeability_over_damaged < 1.0:
+        raise ValueError("Karakas and Tariq 1991 is for a damaged ring, not for one more permeable than the rock")
     if tunnel_length <= damage_depth:
         own = sum(
             karakas_tariq_1991_parts(phasing, tunnel_length, tunnel_radius, shots_per_length, well_radius, anisotropy)

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from planner.base.constants import DAY
+from planner.base.errors import CaseError
 from planner.forecast.life import Life
 from planner.forecast.run import flow
 from planner.forecast.sandface import moment
@@ -258,6 +259,11 @@ def test_horizontal_section_beside_babu_and_odeh():
     within("Babu and Odeh", found.network / found.babu_odeh - 1.0, 4e-3)
     assert found.skin == pytest.approx(1.5)
     assert found.joshi is None and "1.8 drainage radii" in found.missing[0]  # from end to end: no ellipse round it
+
+
+def test_a_skin_that_leaves_no_rock_is_told():
+    with pytest.raises(CaseError, match="too near to its drainage radius"):
+        flow(make(layers=[layer("l", TOP, BASE, skin=-8.0)]))
 
 
 def test_a_new_skin_leaves_what_is_composed():

@@ -158,6 +158,11 @@ def test_perforations_that_end_in_damage_suffer_it_all() -> None:
     assert found == pytest.approx(3.0 * np.log(5.0) + 4.0 * own)
 
 
+def test_perforations_in_a_better_ring_are_refused() -> None:
+    with pytest.raises(ValueError, match="damaged ring"):
+        skin.karakas_tariq_1991_skin(60, 0.3, 0.005, 20.0, 0.1, 2.0, 0.2, 0.1)
+
+
 def test_crushed_zone_by_darcy() -> None:
     # n tunnels per metre, each with a sleeve of crushed rock in radial flow along its length
     found = float(skin.crushed_zone_skin(1.0, 0.1, 0.013, 0.006, 0.3, 20.0))

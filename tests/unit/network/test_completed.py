@@ -13,6 +13,7 @@ from planner.forecast.run import forecast
 from planner.model.change import SetPlug, WhatIf
 from planner.model.completion import recompleted
 from planner.model.consistency import check
+from planner.network.compile import compile_network
 from planner.network.completed import completed
 from planner.network.describe import describe_case
 from planner.network.interventions import plan
@@ -200,3 +201,12 @@ def test_a_string_that_lacks_its_perforations():
         "string[4].plugging", "layers[1].vertical_to_horizontal", "layers[1].damaged_permeability",
         "layers[1].damaged_radius",
     }  # fmt: skip
+
+
+def test_what_composed_skins_leave_out_is_said():
+    part = layer("l0", *SPANS[0], damaged_radius="0.3 m", damaged_permeability="9000 md")
+    told = describe_case(case_of(layers=[part]), what_if("perforated casing"))
+    assert {share.name for share in told.skins} == {"perforations", "crushed zone"}
+    network = compile_network(completed(case_of(layers=[part]), what_if("perforated casing")), build(
+        completed(case_of(layers=[part]), what_if("perforated casing"))))  # fmt: skip
+    assert any("more permeable than the rock" in text for text in network.warnings)
