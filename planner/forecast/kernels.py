@@ -112,7 +112,8 @@ def lagged_momentum(
 
     Acceleration between two pieces is the difference of their momentum flow, density times velocity squared; where it
     opposes the flow it goes in as a loss that grows with the square of the rate, so that it follows changes of rate.
-    outlet: flow that leaves at the top node, m3/s; inflow joins without momentum along the pipe.
+    outlet: flow that leaves at the top node, m3/s, nan: as much as passes there; inflow joins without momentum along
+    the pipe.
     """
     count = axis.area.shape[0]
     above = np.zeros(count)
@@ -123,6 +124,8 @@ def lagged_momentum(
         if switches.multiplier[row] > 0.0:
             below[links.a[row]] += rates[row]
             above[links.b[row]] += rates[row]
+    if above[top] != above[top]:
+        above[top] = below[top]
     for k in range(axis.row.shape[0]):
         row = axis.row[k]
         a = links.a[row]

@@ -75,6 +75,8 @@ class March:
         self.work = net.work()
         self.switches = net.fresh_switches()
         self.open_zones = net.zones._replace(open=net.zones.open.copy(), mean=net.zones.mean.copy())
+        self.screen_linear: Floats = net.screen_linear.copy()  # grow as screens plug
+        self.screen_quadratic: Floats = net.screen_quadratic.copy()  # change with valves
         self.x: Floats = net.start.copy()
         self.rates: Floats = np.zeros(links)
         self.outlet: Floats = np.zeros(1)
@@ -157,14 +159,14 @@ class March:
             self.x,
             net.links,
             net.fluids,
-            net.screen_linear,
-            net.screen_quadratic,
+            self.screen_linear,
+            self.screen_quadratic,
             net.turbulence,
             self.switches,
             self.work,
         )
         if len(net.axis.row):
-            leaves = float(self.outlet[0]) if not self.control.injector else -float(self.rates[net.axis.row[0]])
+            leaves = float(self.outlet[0]) if not self.control.injector else np.nan
             lagged_momentum(self.rates, leaves, net.top, net.axis, net.links, self.switches, self.work)
         if len(self._history) > 1:
             guess = self._predict(self.time + dt, 2)

@@ -12,7 +12,9 @@ from planner.base.errors import CaseError, Problem
 from planner.model.case import Case
 from planner.network.arrays import CONDUIT, Axis, Fluids, Fronts, Links, Nodes, Rocks, Switches, Work, Zones, make_work
 from planner.network.boundaries import add_boundaries
+from planner.network.composed import Skin
 from planner.network.draft import Body, Draft, Inlet, Streak
+from planner.network.loss import Parts, total
 from planner.network.records import WellGraph
 from planner.network.rock import add_rock, add_vertical
 from planner.network.string import LEAST_STIMULATED, add_links, add_string, add_top
@@ -29,7 +31,9 @@ class Network:
 
     rows_of_link: rows of Links for each link of the graph. sandface_rows, body_of_row, piece_of_row: the sandface.
     screen_linear, screen_quadratic [rows]: screen in series with the sandface (Pa s/m3 at 1 cP, Pa s2/m6 at
-    1000 kg/m3); turbulence [rows]: rate-dependent skin times 1 / (2 pi k h). axis: conduits that carry momentum.
+    1000 kg/m3); turbulence [rows]: rate-dependent skin times 1 / (2 pi k h). axis: conduits that carry momentum. skins,
+    turbulence_parts, scale: of the sandface rows, what they are composed of; losses, plugging (Pa s/m6 a volume): of
+    these and of the conduits through screens.
     """
 
     case: Case
@@ -57,6 +61,11 @@ class Network:
     screen_quadratic: Floats
     turbulence: Floats
     axis: Axis
+    skins: dict[int, Skin]
+    losses: dict[int, Parts]
+    turbulence_parts: dict[int, dict[str, tuple[float, str]]]
+    plugging: dict[int, float]
+    scale: dict[int, float]
     warnings: tuple[str, ...]
 
     def work(self) -> Work:
@@ -91,7 +100,7 @@ def drawdown_zones(draft: Draft, bore: list[int]) -> Zones:
 def axis(draft: Draft, nodes: int) -> Axis:
     """The conduits along bore and annulus."""
     numerics = draft.case.numerics
-    kinds = ("top", "bore", "bypass", "annulus") if numerics.friction and numerics.wellbore_inflow else ()
+    kinds = ("top", "bore", "bypass", "inner pipe", "annulus") if numerics.friction and numerics.wellbore_inflow else ()
     along = [link for link in draft.graph.links if link.kind in kinds]
     rows = [draft.rows_of_link[link.index][0] for link in along]
     area, length = np.zeros(nodes), np.zeros(nodes)
@@ -158,11 +167,11 @@ def compile_network(
     for row, value in draft.extra_linear.items():
         switches.linear[row] = value
     screens = np.zeros((2, count))
-    for row, (linear, quadratic) in draft.screen.items():
-        screens[:, row] = linear, quadratic
     turbulence = np.zeros(count)
-    for row, value in draft.turbulence.items():
-        turbulence[row] = value
+    for row in draft.body_of_row:
+        screens[:, row] = total(draft.losses.get(row, {}))
+        if draft.scale[row] > 0.0:
+            turbulence[row] = sum(value for value, _ in draft.turbulence[row].values()) / draft.scale[row]
     zones = drawdown_zones(draft, bore)
     held = zones.bore.tolist() if drawdown else []
     pattern = block_pattern(len(draft.nodes), links, top, held)
@@ -194,5 +203,13 @@ def compile_network(
         screen_quadratic=screens[1],
         turbulence=turbulence,
         axis=axis(draft, len(draft.nodes)),
+        skins={
+            row: draft.skins[draft.bodies[body].column, draft.piece_of_row[row]]
+            for row, body in draft.body_of_row.items()
+        },
+        losses=draft.losses,
+        turbulence_parts=draft.turbulence,
+        plugging={row: growth for row, growth in draft.plugging.items() if growth > 0.0},
+        scale=draft.scale,
         warnings=tuple(draft.warnings),
     )
