@@ -64,6 +64,11 @@ QUANTITIES: dict[str, Quantity] = _quantities(
     Quantity("velocity", "m/s", "ft/s", "m/s"),
     Quantity("productivity index", "m^3/s/Pa", "bbl/day/psi", "m^3/day/bar", "bbl/d/psi", "m3/d/bar"),
     Quantity("inflow per length", "m^2/s", "bbl/day/ft", "m^3/day/m", "bbl/d/ft", "m3/d/m"),
+    Quantity("gas inflow per length", "m^2/s", "Mcf/day/ft", "e3m3/day/m", "Mscf/d/ft", "1000 m3/d/m"),
+    Quantity(
+        "erosional constant", "m/s*(kg/m^3)**0.5", "ft/s*(lb/ft^3)^0.5", "m/s*(kg/m^3)^0.5",
+        "(ft/s)(lb/ft3)^0.5", "(m/s)(kg/m3)^0.5",
+    ),
     Quantity("linear loss", "Pa*s/m", "psi/(ft/s)", "bar/(m/s)", "psi per ft/s", "bar per m/s"),
     Quantity("quadratic loss", "Pa*s^2/m^2", "psi/(ft/s)^2", "bar/(m/s)^2", "psi per (ft/s)2", "bar per (m/s)2"),
     Quantity("leak conductance", "m^3/s/Pa", "bbl/day/psi", "m^3/day/bar", "bbl/d/psi", "m3/d/bar"),

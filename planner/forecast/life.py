@@ -14,10 +14,11 @@ from planner.base.constants import DAY
 from planner.base.errors import Cancelled
 from planner.forecast.calendar import date_of, report_dates, seconds
 from planner.forecast.jobs import Jobs, outlet_control
-from planner.forecast.limits import LimitWatch
+from planner.forecast.limits import checks, limit_series, margins_along
 from planner.forecast.march import March
-from planner.forecast.recorder import MODE_NAMES, Recorder, at_pressure
+from planner.forecast.recorder import MODE_NAMES, Recorder
 from planner.forecast.supports import Inflows
+from planner.forecast.volumes import at_pressure
 from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
@@ -103,7 +104,6 @@ class Life:
         self.march.before_try = self.inflows.update
         self.jobs = Jobs(self.march, self.inflows, control)
         self.recorder = Recorder(self.march)
-        self.limits = LimitWatch(self.march)
         self.arrivals = Arrivals(self.recorder)
         self.happenings: list[Happening] = []
         self.pending = [
@@ -205,8 +205,7 @@ class Life:
         self.mode = mode
 
     def _report(self, at: float | None = None) -> None:
-        self.recorder.record(self.jobs.states)
-        self.limits.record()
+        self.recorder.record(self.jobs.states, self.jobs.tubing)
         if at is not None:
             self.recorder.times[-1] = at
 
@@ -283,6 +282,7 @@ class Life:
         """Everything as a record."""
         march, recorder = self.march, self.recorder
         tables = recorder.columns()
+        series = limit_series(recorder)
         for waiting in self.pending:
             if waiting.day is None:
                 self.note(
@@ -300,10 +300,11 @@ class Life:
             well=tables["well"],
             zone=tables["zone"],
             layer=tables["layer"],
-            piece=tables["piece"],
+            piece={**tables["piece"], **margins_along(recorder)},
             control=tuple(recorder.modes),
             happenings=tuple(sorted(self.happenings, key=lambda h: h.day)),
-            limits=self.limits.checks(recorder),
+            limits=checks(series, days),
+            limit_series=series,
             facts=RunFacts(
                 march.counters.steps,
                 march.counters.failed,

@@ -33,6 +33,28 @@ COLUMNS: dict[str, str] = {
     "gas_inflow": "gas rate",
     "bore_rate": "liquid rate",
     "velocity": "velocity",
+    "annulus_velocity": "velocity",
+    "bore_diameter": "diameter",
+    "mixture_density": "density",
+    "reservoir_inflow": "liquid rate",
+    "oil_inflow_per_length": "inflow per length",
+    "water_inflow_per_length": "inflow per length",
+    "gas_inflow_per_length": "gas inflow per length",
+    "skin_loss": "pressure",
+    "screen_loss": "pressure",
+    "temperature": "temperature",
+    "drawdown_margin": "fraction",
+    "screen_margin": "fraction",
+    "bore_velocity_margin": "fraction",
+    "erosional_margin": "fraction",
+    "fracture_margin": "fraction",
+    "seal_margin": "fraction",
+    "loading_margin": "fraction",
+    "md": "length",
+    "tvd": "length",
+    "holdup": "fraction",
+    "liquid_velocity": "velocity",
+    "gas_velocity": "velocity",
     "screen_velocity": "velocity",
     "annulus_pressure": "pressure",
     "water_saturation": "fraction",
@@ -93,6 +115,8 @@ class PieceInfo:
     tvd: float
     inner_diameter: float
     has_annulus: bool
+    top_tvd: float = float("nan")
+    base_tvd: float = float("nan")
 
 
 @dataclass(frozen=True)
@@ -133,9 +157,16 @@ class Happening:
     event: int | None = None  # place in the what-if's list of the event that was done
 
 
+EDGE = 1e-6  # of a limit: nearer than this a value lies on it, by round-off or by the control that holds it there
+
+
 @dataclass(frozen=True)
 class LimitCheck:
-    """A limit over the whole forecast: worst value against the limit, and the first day it was broken (nan: never)."""
+    """A limit over the whole forecast: worst value against the limit, and the first day it was broken (nan: never).
+
+    A limit that changes with the flow (erosion, loading) stands as it was on the worst day. lower: the value must not
+    fall below the limit; otherwise it must not rise above.
+    """
 
     name: str
     where: str
@@ -144,6 +175,7 @@ class LimitCheck:
     worst: float
     worst_day: float
     first_broken_day: float
+    lower: bool = False
 
     @property
     def broken(self) -> bool:
@@ -153,7 +185,35 @@ class LimitCheck:
     @property
     def margin(self) -> float:
         """What is left before the limit, as a share of it; negative when broken."""
-        return (self.limit - self.worst) / self.limit if self.limit else float("nan")
+        return float(margin_of(self.worst, self.limit, self.lower))
+
+
+@dataclass(frozen=True)
+class LimitSeries:
+    """A limit over time. value, limit [T]: SI of its quantity, nan where it does not apply (nothing flows there).
+
+    at [T]: on every date the place with the least margin, where the limit is watched at many; otherwise empty.
+    """
+
+    name: str
+    where: str
+    quantity: str
+    value: Floats
+    limit: Floats
+    lower: bool = False
+    at: tuple[str, ...] = ()
+
+    @property
+    def margin(self) -> Floats:
+        """What is left before the limit on every date, as a share of it; negative where broken."""
+        return margin_of(self.value, self.limit, self.lower)
+
+
+def margin_of(value: Any, limit: Any, lower: bool = False) -> Floats:
+    """(limit - value) / limit, for a lower limit (value - limit) / limit; nan for a limit of 0. Scalars or arrays."""
+    allowed = np.where(np.asarray(limit, dtype=np.float64) == 0.0, np.nan, limit)
+    share: Floats = (np.asarray(value) - allowed) / allowed
+    return share if lower else -share
 
 
 @dataclass(frozen=True)
@@ -192,6 +252,26 @@ class Forecast:
     facts: RunFacts
     element_states: tuple[dict[str, str], ...] = ()  # [T] element or zone -> 'plug set', 'straddle set', 'leaking' ...
     warnings: tuple[str, ...] = ()
+    limit_series: tuple[LimitSeries, ...] = ()  # every limit of `limits` on every date [T], worst first
+
+
+@dataclass(frozen=True)
+class TubingProfile:
+    """State along the tubing at an instant, top to bottom, by the direct march.
+
+    columns [nodes] in SI: md, tvd, pressure, temperature, holdup (of liquid), liquid_velocity and gas_velocity
+    (superficial), velocity (of the mixture), mixture_density (in place), and margins of the limits that were given.
+    wellhead_pressure [Pa]: the control's, or the one that leads to the pressure at the top of the string.
+    string_pressure [Pa]: at the top of the string, as the network has it; base_pressure [Pa]: as the march meets it.
+    """
+
+    columns: dict[str, Floats]
+    pattern: tuple[str, ...]
+    method: str
+    wellhead_pressure: float
+    base_pressure: float
+    string_pressure: float
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -199,6 +279,7 @@ class FlowProfile:
     """Flow at an instant, at a fixed state of the reservoir.
 
     `well` holds numbers; `zone` [zones], `layer` [layers], `piece` [pieces] arrays, same columns as Forecast.
+    tubing: None where the case has none, where nothing flows, or where it was not asked for.
     """
 
     date: str
@@ -210,6 +291,7 @@ class FlowProfile:
     control: str
     limits: tuple[LimitCheck, ...]
     warnings: tuple[str, ...] = ()
+    tubing: TubingProfile | None = None
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,192 @@
+"""Where along the string each row of the network acts: for reading states back by piece of the string."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.forecast.snapshots import Snapshots
+from planner.network.compile import Network
+from planner.network.records import Link
+from planner.network.rock import scale
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+class Straddle(NamedTuple):
+    """The inner pipe of a straddle: place of its row, the pieces whose bores it joins, name, diameter and area [m2]."""
+
+    row: int
+    upper: int
+    lower: int
+    name: str
+    diameter: float
+    area: float
+
+
+class Closure(NamedTuple):
+    """A seal, packer or plug, there from the start or to come: place of its row and of its two nodes, its names.
+
+    fall: depth of the lower node less that of the upper, m; pieces: where it stands.
+    """
+
+    row: int
+    a: int
+    b: int
+    fall: float
+    names: tuple[str, ...]
+    pieces: tuple[int, ...]
+    later: bool
+
+
+@dataclass(frozen=True)
+class StringGeometry:
+    """Places in StringStates by piece (P of them), see `geometry`.
+
+    bore, outside [P]: places of the nodes of bore and of annulus (of the bore where there is none). top_row [P]: place
+    of the row at the top of each piece. inflow [P, R]: what enters the bore from outside. annulus_row, annulus_area
+    [P-1], nan and -1 where the annulus does not go on. screen_row [P]: of a screen with an annulus, -1 none.
+    Of the sandface [S]: face_row (place), face_piece, face_body, face_layer, face_cell (place of its cell), fall (m),
+    conductance (as built, m3), bare (without skin, m3), screened (loss of a screen in series). body_mean [bodies, C]:
+    mean over the volume of each body.
+    """
+
+    bore: Ints
+    outside: Ints
+    top_row: Ints
+    inflow: Floats
+    annulus_row: Ints
+    annulus_area: Floats
+    screen_row: Ints
+    diameter: Floats
+    length: Floats
+    screen_area: Floats
+    face_row: Ints
+    face_piece: Ints
+    face_body: Ints
+    face_layer: Ints
+    face_cell: Ints
+    body_mean: Floats
+    fall: Floats
+    conductance: Floats
+    bare: Floats
+    screened: NDArray[np.bool_]
+    straddles: tuple[Straddle, ...]
+    closures: tuple[Closure, ...]
+
+
+def geometry(net: Network, kept: Snapshots) -> StringGeometry:
+    """Where the rows and nodes that were kept lie along the string."""
+    pieces = net.graph.pieces
+    count = len(pieces)
+    bore = kept.at_node[list(net.bore)]
+    outside = np.array([kept.at_node[net.annulus.get(k, net.bore[k])] for k in range(count)])
+    top = next(link for link in net.graph.links if link.kind == "top")
+    tops = [top.index, *range(count - 1)]  # link k of the graph is the bore between pieces k and k + 1
+    annulus_row, annulus_area = np.full(count - 1, -1), np.full(count - 1, np.nan)
+    screen_row = np.full(count, -1)
+    for link in net.graph.links:
+        row = net.rows_of_link[link.index][0] if link.kind in ("annulus", "screen") else -1
+        if link.kind == "annulus":
+            annulus_row[link.piece], annulus_area[link.piece] = kept.at_row[row], net.links.area[row]
+        elif link.kind == "screen":
+            screen_row[link.piece] = kept.at_row[row]
+    face = kept.sandface
+    return StringGeometry(
+        bore=bore,
+        outside=outside,
+        top_row=np.array([kept.at_row[net.rows_of_link[k][0]] for k in tops]),
+        inflow=_inflow(net, kept),
+        annulus_row=annulus_row,
+        annulus_area=annulus_area,
+        screen_row=screen_row,
+        diameter=np.array([piece.inner_diameter for piece in pieces]),
+        length=np.array([piece.length for piece in pieces]),
+        screen_area=np.array(
+            [np.pi * p.outer_diameter * p.length if p.kind == "screen" else np.nan for p in pieces]
+        ),
+        face_row=kept.at_row[face],
+        face_piece=np.array([net.piece_of_row[int(row)] for row in face], dtype=np.int64),
+        face_body=np.array([net.body_of_row[int(row)] for row in face], dtype=np.int64),
+        face_layer=np.array([net.bodies[net.body_of_row[int(row)]].layer for row in face], dtype=np.int64),
+        face_cell=np.searchsorted(kept.cells, net.links.a[face]),
+        body_mean=_body_mean(net, kept),
+        fall=net.links.fall[face],
+        conductance=net.links.conductance[face],
+        bare=_bare(net, face),
+        screened=(net.screen_linear[face] > 0.0) | (net.screen_quadratic[face] > 0.0),
+        straddles=tuple(_straddle(net, kept, link) for link in net.graph.links if link.kind == "bypass"),
+        closures=tuple(_closures(net, kept)),
+    )
+
+
+def _straddle(net: Network, kept: Snapshots, link: Link) -> Straddle:
+    row = net.rows_of_link[link.index][0]
+    at = int(kept.at_row[row])
+    return Straddle(at, link.piece, link.other_piece, link.name, link.diameter, float(net.links.area[row]))
+
+
+def _closures(net: Network, kept: Snapshots) -> list[Closure]:
+    found = []
+    for link in net.graph.links:
+        if link.kind not in ("bore", "seal"):
+            continue
+        later = not link.elements
+        names = link.elements
+        if later:
+            blanks = [blank for blank in net.graph.blanks if blank.first <= link.index < blank.last]
+            if not blanks:
+                continue
+            names = (f"packer or plug in {blanks[0].name}",)
+        row = net.rows_of_link[link.index][0]
+        a, b = (int(kept.at_node[ends[row]]) for ends in (net.links.a, net.links.b))
+        own = {k for k, piece in enumerate(net.graph.pieces) if piece.name in names}
+        places = tuple(sorted(own)) if own else (link.piece, link.other_piece)
+        found.append(Closure(int(kept.at_row[row]), a, b, float(net.links.fall[row]), names, places, later))
+    return found
+
+
+def _inflow(net: Network, kept: Snapshots) -> Floats:
+    """Matrix [P, R]: what enters the bore of each piece from its outside, through sandface, screen or leaking seal."""
+    matrix = np.zeros((len(net.bore), len(kept.rows)))
+    inside = set(net.bore)
+    for row in kept.sandface:
+        if int(net.links.b[row]) in inside:
+            matrix[net.piece_of_row[int(row)], kept.at_row[row]] = 1.0
+    for link in net.graph.links:
+        if link.kind in ("screen", "screen end"):
+            for row in net.rows_of_link[link.index]:
+                matrix[link.other_piece, kept.at_row[row]] += 1.0
+        elif link.kind == "seal":  # a leak that enters the bore of a conforming screen, or leaves it
+            for row in net.rows_of_link[link.index]:
+                if link.a[0] == "bore":
+                    matrix[link.piece, kept.at_row[row]] -= 1.0
+                if link.b[0] == "bore":
+                    matrix[link.other_piece, kept.at_row[row]] += 1.0
+    return matrix
+
+
+def _body_mean(net: Network, kept: Snapshots) -> Floats:
+    """Matrix [bodies, C] of means over the volume of each body."""
+    matrix = np.zeros((len(net.bodies), len(kept.cells)))
+    for index, body in enumerate(net.bodies):
+        places = np.searchsorted(kept.cells, np.array(body.cells))
+        volume = net.nodes.volume[list(body.cells)]
+        matrix[index, places] = volume / volume.sum()
+    return matrix
+
+
+def _bare(net: Network, face: NDArray[np.int64]) -> Floats:
+    """Conductance of the sandface without skin [S], m3: what is lost beyond it is lost to skin."""
+    opening = {row: link for link in net.graph.links if link.kind == "sandface" for row in net.rows_of_link[link.index]}
+    found = []
+    for row in face:
+        body = net.bodies[net.body_of_row[int(row)]]
+        part = net.graph.columns[body.column]
+        share = opening[int(row)].length / (part.base_md - part.top_md) / body.share
+        found.append(scale(net.case.layers[body.layer], body.kh) * share / float(body.grid.resistance[0]))
+    return np.array(found)
