@@ -55,6 +55,7 @@ def along_string(net: Network, at: StringGeometry, states: StringStates, sign: f
         "water_inflow_per_length": inflow[..., 0] / at.length,
         "gas_inflow_per_length": inflow[..., 2] / at.length,
         "reservoir_inflow": reservoir,
+        "reservoir_inflow_per_length": reservoir / at.length,
         "bore_rate": rate,
         "oil_rate": flux[..., 1],
         "water_rate": flux[..., 0],
@@ -84,9 +85,9 @@ def _through(
     u, b = straddle.upper, straddle.lower
     inside = np.arange(u + 1, b)
     pieces = net.graph.pieces
-    tvd, md = (np.array([getattr(p, "tvd") if k else 0.5 * (p.top_md + p.base_md) for p in pieces]) for k in (1, 0))
+    tvd, md = (np.array([p.tvd if k else 0.5 * (p.top_md + p.base_md) for p in pieces]) for k in (1, 0))
     own_flux, own_rate = -sign * states.flux[when, straddle.row], -sign * states.rate[when, straddle.row]
-    flux[np.ix_(when, [b])] += own_flux[:, None]
+    flux[when, b] += own_flux
     rate[when, b] += own_rate
     upward = (-states.rate[when, straddle.row] >= 0.0)[:, None]
     filled = np.where(upward, density[when, b][:, None], density[when, u][:, None])

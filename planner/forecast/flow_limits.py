@@ -1,4 +1,4 @@
-"""Limits that depend on what flows: erosional velocity (API RP 14E) and liquid loading, in the string and the tubing."""
+"""Limits that depend on what flows: erosional velocity (API RP 14E) and liquid loading, in string and tubing."""
 
 from __future__ import annotations
 
@@ -34,6 +34,7 @@ from planner.physics.surface_tension import baker_swerdloff_1956, hough_1951
 Floats = NDArray[np.float64]
 
 LOADING = "gas velocity that lifts liquid"
+LEAST_GAS = 1e-6  # m3/s at surface: a well that gives less is shut, and has nothing to lift
 METHODS = {"turner 1969": turner_1969_velocity, "coleman 1991": coleman_1991_velocity}
 
 
@@ -62,7 +63,7 @@ def loading_at_top(case: Case, net: Network, well: dict[str, Floats]) -> Iterato
     area = 0.25 * np.pi * net.graph.pieces[0].inner_diameter ** 2
     liquid, tension = _lifted(case, net.fluids, pressure, (water > 0.0) | (oil <= 0.0))
     limit = loading_limit(method, liquid, net.fluids.density_gas * expansion, tension)
-    value = np.where(gas > 0.0, free / area, np.nan)
+    value = np.where(gas > LEAST_GAS, free / area, np.nan)
     yield LimitSeries(LOADING, "top of the string", "velocity", value, limit, lower=True)
 
 

@@ -106,9 +106,7 @@ def geometry(net: Network, kept: Snapshots) -> StringGeometry:
         screen_row=screen_row,
         diameter=np.array([piece.inner_diameter for piece in pieces]),
         length=np.array([piece.length for piece in pieces]),
-        screen_area=np.array(
-            [np.pi * p.outer_diameter * p.length if p.kind == "screen" else np.nan for p in pieces]
-        ),
+        screen_area=np.array([np.pi * p.outer_diameter * p.length if p.kind == "screen" else np.nan for p in pieces]),
         face_row=kept.at_row[face],
         face_piece=np.array([net.piece_of_row[int(row)] for row in face], dtype=np.int64),
         face_body=np.array([net.body_of_row[int(row)] for row in face], dtype=np.int64),

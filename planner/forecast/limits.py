@@ -7,7 +7,7 @@ recorded, so that what is shown and what is judged are the same numbers.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,12 +20,10 @@ from planner.forecast.recorder import Recorder
 from planner.forecast.snapshots import StringStates
 from planner.model.case import Case
 from planner.model.names import element_names
-from planner.model.results import EDGE, LimitCheck, LimitSeries, margin_of
+from planner.model.results import LimitCheck, LimitSeries, margin_of
 from planner.network.compile import Network
 
 Floats = NDArray[np.float64]
-
-SMALLEST = {"pressure": 10.0, "velocity": 1e-9, "liquid rate": 1e-9}  # SI: what the computation cannot tell from 0
 
 
 @dataclass(frozen=True)
@@ -62,9 +60,7 @@ class Recorded:
         """Name of what carries the flow, [T][P]: the element, or the straddle inside it."""
         names = [piece.name for piece in self.net.graph.pieces]
         straddles = [straddle.name for straddle in self.at.straddles]
-        return [
-            [names[k] if s < 0 else straddles[s] for k, s in enumerate(row)] for row in self.along.inner.tolist()
-        ]
+        return [[names[k] if s < 0 else straddles[s] for k, s in enumerate(row)] for row in self.along.inner.tolist()]
 
 
 def limit_series(recorder: Recorder) -> tuple[LimitSeries, ...]:
@@ -85,16 +81,14 @@ def limit_series(recorder: Recorder) -> tuple[LimitSeries, ...]:
 
 def checks(series: Iterable[LimitSeries], days: Floats) -> tuple[LimitCheck, ...]:
     """The worst of every limit, and the first day on which it was crossed by more than round-off."""
-    return tuple(_check(one, days) for one in series)
+    return tuple(one.check(one.worst, days) for one in series if one.worst is not None)
 
 
 def limits_now(recorder: Recorder) -> tuple[LimitCheck, ...]:
     """Every limit at the last state recorded alone, the one with the least margin first."""
-    now = [
-        replace(one, value=one.value[-1:], limit=one.limit[-1:], at=one.at[-1:]) for one in limit_series(recorder)
-    ]
-    standing = sorted((one for one in now if np.isfinite(one.value).any()), key=_least)
-    return checks(standing, recorder.days[-1:])
+    standing = [one for one in limit_series(recorder) if np.isfinite(one.value[-1])]
+    found = [one.check(len(one.value) - 1, recorder.days, slice(-1, None)) for one in standing]
+    return tuple(sorted(found, key=lambda check: check.margin if np.isfinite(check.margin) else np.inf))
 
 
 def _least(series: LimitSeries) -> float:
@@ -102,22 +96,8 @@ def _least(series: LimitSeries) -> float:
     return float(np.nanmin(margin)) if np.isfinite(margin).any() else np.inf
 
 
-def _check(one: LimitSeries, days: Floats) -> LimitCheck:
-    beyond = one.limit - one.value if one.lower else one.value - one.limit
-    room = np.maximum(EDGE * np.abs(one.limit), SMALLEST.get(one.quantity, 0.0))
-    over = np.flatnonzero(beyond > room)
-    order = np.where(np.isfinite(one.margin), one.margin, np.inf)
-    worst = int(np.argmin(order)) if np.isfinite(order).any() else int(np.nanargmax(beyond))
-    where = one.at[worst] if one.at else one.where
-    first = float(days[over[0]]) if len(over) else float("nan")
-    return LimitCheck(
-        one.name, where, one.quantity, float(one.limit[worst]), float(one.value[worst]), float(days[worst]), first,
-        one.lower,
-    )  # fmt: skip
-
-
 def _drawdowns(said: Recorded) -> Iterator[LimitSeries]:
-    """Rock less bore: of every zone, and of every layer with a limit of its own; nothing is asked of a zone shut off."""
+    """Rock less bore: of every zone, and of every layer with a limit of its own; not asked of a zone that is shut."""
     case, name = said.case, "drawdown against the sand limit"
     general, own = case.limits.sand_drawdown, [layer.sand_drawdown for layer in case.layers]
     shut = said.shut()
@@ -159,8 +139,7 @@ def _ratings(case: Case) -> dict[str, float | None]:
     general = case.limits.seal_differential
     named = zip(element_names(case), case.string, strict=True)
     return {
-        name: general if element.differential_rating is None else element.differential_rating
-        for name, element in named
+        name: general if element.differential_rating is None else element.differential_rating for name, element in named
     }
 
 
@@ -194,9 +173,7 @@ def _seals(said: Recorded) -> Iterator[LimitSeries]:
         rating = ratings[name]
         assert rating is not None
         worst = np.fmax.reduce(np.array(parts), axis=0)
-        yield LimitSeries(
-            "differential across seal or plug", name, "pressure", worst, np.full(len(worst), rating)
-        )
+        yield LimitSeries("differential across seal or plug", name, "pressure", worst, np.full(len(worst), rating))
 
 
 def _speeds(said: Recorded) -> Iterator[LimitSeries]:
@@ -208,9 +185,7 @@ def _speeds(said: Recorded) -> Iterator[LimitSeries]:
             "flow through the screen", columns["screen_velocity"], np.array(limits.screen_velocity), elements
         )
     if limits.bore_velocity is not None:
-        yield from _worst_place(
-            "flow in the bore", columns["velocity"], np.array(limits.bore_velocity), said.through()
-        )
+        yield from _worst_place("flow in the bore", columns["velocity"], np.array(limits.bore_velocity), said.through())
     if limits.erosional_constant is not None:
         allowed = erosional_limit(columns["mixture_density"], limits.erosional_constant)
         yield from _worst_place("erosional velocity in the string", columns["velocity"], allowed, said.through())
@@ -249,12 +224,18 @@ def margins_along(recorder: Recorder) -> dict[str, Floats]:
 
 
 def _rock_margins(said: Recorded) -> dict[str, Floats]:
-    """Margins to the sand limit and, of an injector, to fracture pressure at the pieces that rock opens to."""
+    """Margins to the sand limit and, of an injector, to fracture pressure at the pieces that rock opens to.
+
+    As in the checks: the drawdown of the zone, or of the layer where it has a limit of its own.
+    """
     case, found = said.case, {}
     injector = bool(said.recorder.march.control.injector)
     shut = said.shut()
     zone_of = np.array([body.zone for body in said.net.bodies])[said.at.face_body]
-    drawdown = np.where(shut[:, zone_of], np.nan, said.recorder.sign * said.along.face_drawdown)
+    own_limit = np.array([layer.sand_drawdown is not None for layer in case.layers])[said.at.face_layer]
+    by_zone = np.array(said.recorder.tables["zone"]["drawdown"])[:, zone_of]
+    asked = np.where(own_limit, said.along.face_drawdown, by_zone)
+    drawdown = np.where(shut[:, zone_of], np.nan, said.recorder.sign * asked)
     pressure = said.along.columns["annulus_pressure"][:, said.at.face_piece]
     for name, values, general, field, wanted in (
         ("drawdown_margin", drawdown, case.limits.sand_drawdown, "sand_drawdown", True),

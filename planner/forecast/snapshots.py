@@ -22,9 +22,10 @@ Ints = NDArray[np.int64]
 class StringStates:
     """Everything kept, time first. Places: `nodes` [N] of pipe and `rows` [R] of Links, see Snapshots.
 
-    pressure, density [T, N] (Pa, kg/m3 of what fills the node); cells [T, C] pressures of the rock; flux [T, R, 3] surface volumes of water, oil and gas (m3/s, a to b); rate [T, R] volume rate of conduits;
-    multiplier, linear, quadratic [T, R]: switches; mobility, rock_density [T, S] of the cells at the sandface.
-    tubing [T]: the tubing then, wellhead [T]: pressure of the control where it held the well (Pa), else nan.
+    pressure, density [T, N]: Pa, kg/m3 of what fills the node; cells [T, C]: pressures of the rock; flux [T, R, 3]:
+    surface volumes of water, oil and gas, m3/s from a to b; rate [T, R]: volume rate of conduits; multiplier, linear,
+    quadratic [T, R]: switches; mobility, rock_density [T, S]: of the cells at the sandface. tubing [T]: the tubing
+    then; wellhead [T]: pressure of the control where it held the well, Pa, else nan.
     """
 
     pressure: Floats
@@ -86,5 +87,9 @@ class Snapshots:
 
     def states(self) -> StringStates:
         """All that was kept, time first."""
-        columns = [np.array(column) for column in zip(*self._kept, strict=True)]
-        return StringStates(*columns, tuple(self._tubing), np.array(self._wellhead))
+        pressure, density, cells, flux, rate, *switches, mobility, rock = map(np.array, zip(*self._kept, strict=True))
+        multiplier, linear, quadratic = switches
+        return StringStates(
+            pressure, density, cells, flux, rate, multiplier, linear, quadratic, mobility, rock, tuple(self._tubing),
+            np.array(self._wellhead),
+        )  # fmt: skip

@@ -28,8 +28,13 @@ def volume_in_place(fluids: Fluids, pressure: Floats, flux: Floats) -> Floats:
     ratio = np.where(some, np.abs(gas) / np.where(some, np.abs(oil), 1.0), 0.0)
     dissolved = np.minimum(ratio, most)
     grid = fluids.start + fluids.step * np.arange(fluids.table.shape[0])
-    bubble = pressure if fluids.dead else np.where(ratio < most, np.interp(dissolved, fluids.table[:, RS], grid), pressure)
-    bo = at_pressure(fluids, bubble, BO) * np.exp(-at_pressure(fluids, bubble, OIL_COMPRESSIBILITY) * (pressure - bubble))
+    bubble = (
+        pressure if fluids.dead else np.where(ratio < most, np.interp(dissolved, fluids.table[:, RS], grid), pressure)
+    )
+    bo = at_pressure(fluids, bubble, BO) * np.exp(
+        -at_pressure(fluids, bubble, OIL_COMPRESSIBILITY) * (pressure - bubble)
+    )
     free = gas - np.sign(gas) * dissolved * np.abs(oil)
     volume: Floats = water / at_pressure(fluids, pressure, INVERSE_BW)
-    return volume + oil * bo + free / at_pressure(fluids, pressure, GAS_EXPANSION)
+    volume = volume + oil * bo + free / at_pressure(fluids, pressure, GAS_EXPANSION)
+    return volume

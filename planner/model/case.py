@@ -287,9 +287,7 @@ class LaterElement(Record):
 
     length: PositiveLength = Field(default=3.0, description="of the element")
     depth_tolerance: PositiveLength = Field(default=1.5, description="how far off depth it may be set, each way")
-    differential_rating: PressureDifference | None = Field(
-        default=None, description="none: limits.seal_differential"
-    )
+    differential_rating: PressureDifference | None = Field(default=None, description="none: limits.seal_differential")
     straddle_inner_diameter: Diameter = Field(default=0.0508)
 
 

@@ -39,6 +39,7 @@ COLUMNS: dict[str, str] = {
     "reservoir_inflow": "liquid rate",
     "oil_inflow_per_length": "inflow per length",
     "water_inflow_per_length": "inflow per length",
+    "reservoir_inflow_per_length": "inflow per length",
     "gas_inflow_per_length": "gas inflow per length",
     "skin_loss": "pressure",
     "screen_loss": "pressure",
@@ -157,7 +158,8 @@ class Happening:
     event: int | None = None  # place in the what-if's list of the event that was done
 
 
-EDGE = 1e-6  # of a limit: nearer than this a value lies on it, by round-off or by the control that holds it there
+EDGE = 1e-5  # of a limit: nearer than this a value lies on it, by round-off or by the control that holds it there
+SMALLEST = {"pressure": 10.0, "velocity": 1e-9, "liquid rate": 1e-9}  # SI: what the computation cannot tell from 0
 
 
 @dataclass(frozen=True)
@@ -207,6 +209,30 @@ class LimitSeries:
     def margin(self) -> Floats:
         """What is left before the limit on every date, as a share of it; negative where broken."""
         return margin_of(self.value, self.limit, self.lower)
+
+    @property
+    def crossed(self) -> NDArray[np.bool_]:
+        """Whether it was crossed on every date, by more than round-off."""
+        beyond = self.limit - self.value if self.lower else self.value - self.limit
+        room = np.maximum(EDGE * np.abs(self.limit), SMALLEST.get(self.quantity, 0.0))
+        over: NDArray[np.bool_] = beyond > room
+        return over
+
+    @property
+    def worst(self) -> int | None:
+        """Row of the least margin; None where the limit never applied."""
+        beyond = self.limit - self.value if self.lower else self.value - self.limit
+        by = -self.margin if np.isfinite(self.margin).any() else beyond
+        return int(np.nanargmax(by)) if np.isfinite(by).any() else None
+
+    def check(self, row: int, days: Floats, rows: slice = slice(None)) -> LimitCheck:
+        """The check as it stands on a row, with the first day of `rows` on which it was crossed."""
+        over = np.flatnonzero(self.crossed[rows])
+        first = float(days[rows][over[0]]) if len(over) else float("nan")
+        return LimitCheck(
+            self.name, self.at[row] if self.at else self.where, self.quantity, float(self.limit[row]),
+            float(self.value[row]), float(days[row]), first, self.lower,
+        )  # fmt: skip
 
 
 def margin_of(value: Any, limit: Any, lower: bool = False) -> Floats:

@@ -169,7 +169,7 @@ def tubing_state(
     wellhead [Pa]: where the control held it; nan: the one that meets `bottom`, the pressure at the top of the string.
     """
     oil, water, gas = max(oil, 0.0), max(water, 0.0), max(gas, 0.0)
-    if oil + water + gas <= 1e-12:
+    if oil + water <= 1e-9 and gas <= 1e-6:
         return None
     fluids, pipe = parts
     record = make_record(pipe)
