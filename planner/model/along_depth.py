@@ -14,6 +14,12 @@ import numpy as np
 from planner.model.results import COLUMNS, Floats, FlowProfile, Forecast, PieceInfo, TubingProfile
 
 Depth = Literal["md", "tvd"]
+# SI; a line that stays below shows no more than fluids at rest that creep
+LEAST = {
+    "liquid rate": 1e-7, "gas rate": 1e-5, "inflow per length": 1e-9, "gas inflow per length": 1e-7, "velocity": 1e-6,
+    "pressure": 1e2,
+}  # fmt: skip
+IN_STEP = 1e4  # Pa: an annulus this near to the bore needs no line of its own
 DEPTHS: dict[Depth, str] = {"md": "measured depth", "tvd": "true vertical depth"}
 
 
@@ -154,16 +160,21 @@ def tubing_points(profile: TubingProfile, line: Line, depth: Depth = "md") -> tu
     return profile.columns[line.column], profile.columns[depth]
 
 
-def quantity_of_line(line: Line) -> str:
-    """Quantity of what a line shows."""
-    return COLUMNS[line.column]
+def axis_range(values: Floats, panel: Panel) -> list[float]:
+    """Range of a panel's axis for values in the shown unit, with room; from 0, but for temperature and density."""
+    finite = values[np.isfinite(values)]
+    low, high = (float(finite.min()), float(finite.max())) if finite.size else (0.0, 1.0)
+    if panel.name not in ("temperature", "density"):
+        low, high = min(low, 0.0), max(high, 0.0)
+    room = 0.06 * (high - low) or 1.0
+    return [low - (room if low else 0.3 * room), high + room]
 
 
 def _with_content(panel: Panel, columns: Mapping[str, Floats]) -> Panel:
     kept = tuple(line for line in panel.lines if line.column in columns and _tells(columns[line.column], line.column))
     if any(line.column == "annulus_pressure" for line in kept) and "pressure" in columns:
         apart = np.abs(columns["annulus_pressure"] - columns["pressure"])
-        if not np.nanmax(apart, initial=0.0) > 1e3:  # Pa: an annulus in step with the bore needs no line of its own
+        if not np.nanmax(apart, initial=0.0) > IN_STEP:
             kept = tuple(line for line in kept if line.column != "annulus_pressure")
     return replace(panel, lines=kept)
 
@@ -172,7 +183,7 @@ def _tells(values: Floats, column: str) -> bool:
     finite = np.abs(values[np.isfinite(values)])
     if column.endswith("_margin"):
         return bool(finite.size)
-    return bool(finite.size and finite.max() > 1e-12)
+    return bool(finite.size and finite.max() > LEAST.get(COLUMNS[column], 0.0))
 
 
 def _less(panel: Panel, *columns: str) -> Panel:

@@ -18,6 +18,7 @@ from planner.model.along_depth import (
     Depth,
     Line,
     Panel,
+    axis_range,
     panels,
     piece_depths,
     points,
@@ -29,7 +30,8 @@ from planner.report.frames import Style
 from planner.report.look import BLUE, FAINT, GREEN, INK, ORANGE, PHASES, PINK, RED, dressed
 
 ACROSS = 5  # charts in a row
-ROW_HEIGHT = 380
+ROW_HEIGHT = 380  # px
+LINE_OF_KEY = 14
 ROLES = {
     "plain": INK, "pressure": INK, "oil": PHASES["oil"][0], "water": PHASES["water"][0], "gas": PHASES["gas"][0],
     "liquid": PHASES["liquid"][0], "limit a": INK, "limit b": BLUE, "limit c": GREEN, "limit d": RED, "limit e": ORANGE,
@@ -73,18 +75,22 @@ def tubing_figure(flow: FlowProfile, style: Style, depth: Depth = "md") -> go.Fi
             middle = 0.5 * (tops + bases)
             drawn.append((panel, below, flow.piece[column], middle, middle, False))
     title = f"From the wellhead to the string on {flow.date} ({flow.tubing.method})"
-    return _grid(shown, drawn, style, depth, title)
+    return _grid(shown, drawn, style, depth, title, across=len(shown))
 
 
 Drawn = tuple[Panel, Line, Floats, Floats, Floats, bool]  # values and depths, depths as true vertical, stepped
 
 
-def _grid(shown: Sequence[Panel], drawn: Sequence[Drawn], style: Style, depth: Depth, title: str) -> go.Figure:
-    """Charts of one depth axis in rows of not more than ACROSS, each with its title, unit and key above it."""
-    across = min(ACROSS, max(len(shown), 1))
+def _grid(
+    shown: Sequence[Panel], drawn: Sequence[Drawn], style: Style, depth: Depth, title: str, across: int = ACROSS
+) -> go.Figure:
+    """Charts of one depth axis in rows of not more than `across`, each with its title, unit and key above it."""
+    across = min(across, max(len(shown), 1))
     rows = max(math.ceil(len(shown) / across), 1)
+    keys = max((sum(one is panel for one, *_ in drawn) for panel in shown[across:]), default=1)
+    height, gap = ROW_HEIGHT * rows, 44 + LINE_OF_KEY * (1 + keys)
     figure = make_subplots(
-        rows=rows, cols=across, shared_yaxes=True, horizontal_spacing=0.025, vertical_spacing=0.22 / rows
+        rows=rows, cols=across, shared_yaxes=True, horizontal_spacing=0.025, vertical_spacing=gap / height
     )  # fmt: skip
     place = {panel.name: (1 + k // across, 1 + k % across) for k, panel in enumerate(shown)}
     for panel, line, values, at, _, _ in drawn:
@@ -99,14 +105,18 @@ def _grid(shown: Sequence[Panel], drawn: Sequence[Drawn], style: Style, depth: D
             ),
             row=row, col=col,
         )  # fmt: skip
-    dressed(figure, title, height=90 + ROW_HEIGHT * rows)
-    figure.update_layout(hovermode="closest", margin={"l": 64, "r": 78, "t": 118, "b": 36})
+    first = max((sum(one is panel for one, *_ in drawn) for panel in shown[:across]), default=1)
+    top = 62 + LINE_OF_KEY * (1 + first)
+    dressed(figure, title, height=top + 36 + height)
+    figure.update_layout(hovermode="closest", margin={"l": 64, "r": 78, "t": top, "b": 36})
     figure.update_yaxes(autorange="reversed")
-    figure.update_xaxes(nticks=4, rangemode="tozero")
+    figure.update_xaxes(nticks=4, tickformat=",.4~g", tickangle=0)
     for panel in shown:
         row, col = place[panel.name]
         lines = [line for other, line, *_ in drawn if other.name == panel.name]
         _name(figure, panel, lines, style, row, col)
+        values = np.concatenate([style.value(of, panel.quantity) for other, _, of, *_ in drawn if other is panel])
+        figure.update_xaxes(range=axis_range(values, panel), row=row, col=col)
         if panel.name == "margin":
             figure.add_vline(x=0.0, line={"color": INK, "width": 1}, row=row, col=col)
     for row in range(1, rows + 1):
@@ -137,27 +147,34 @@ def zone_spans(flow: FlowProfile, depth: Depth) -> list[tuple[str, float, float]
     return found
 
 
-def _zones(flow: FlowProfile, style: Style, depth: Depth, rows: int) -> tuple[list[Json], list[Json]]:
+def _zones(flow: FlowProfile, style: Style, depth: Depth, ends: list[float]) -> tuple[list[Json], list[Json]]:
     """Shapes of every second zone over the width of each row, and names of all zones beside it."""
     shapes, names = [], []
-    for row in range(rows):
+    for row in range(len(ends)):
         axis = "y" if row == 0 else f"y{row * ACROSS + 1}"
         for index, (zone, top, base) in enumerate(zone_spans(flow, depth)):
             y0, y1 = (float(style.value(value, "length")) for value in (top, base))
             if index % 2 == 0:
                 shapes.append({
-                    "type": "rect", "xref": "paper", "x0": 0, "x1": 1, "yref": axis, "y0": y0, "y1": y1,
+                    "type": "rect", "xref": "paper", "x0": 0, "x1": ends[row], "yref": axis, "y0": y0, "y1": y1,
                     "fillcolor": FAINT, "opacity": 0.4, "line": {"width": 0}, "layer": "below",
                 })  # fmt: skip
             names.append({
-                "text": zone, "xref": "paper", "x": 1.005, "xanchor": "left", "yref": axis, "y": 0.5 * (y0 + y1),
-                "showarrow": False, "font": {"size": 10.5},
+                "text": zone, "xref": "paper", "x": ends[row] + 0.005, "xanchor": "left", "yref": axis,
+                "y": 0.5 * (y0 + y1), "showarrow": False, "font": {"size": 10.5},
             })  # fmt: skip
     return shapes, names
 
 
+def _ends(figure: go.Figure, count: int) -> list[float]:
+    """Right end of the last chart of each row, as a share of the width."""
+    rows = max(math.ceil(count / ACROSS), 1)
+    last = [min(count - row * ACROSS, ACROSS) for row in range(rows)]
+    return [float(next(figure.select_xaxes(row=row + 1, col=max(col, 1))).domain[1]) for row, col in enumerate(last)]
+
+
 def _add_zones(figure: go.Figure, flow: FlowProfile, style: Style, depth: Depth, count: int) -> None:
-    shapes, names = _zones(flow, style, depth, max(math.ceil(count / ACROSS), 1))
+    shapes, names = _zones(flow, style, depth, _ends(figure, count))
     for shape in shapes:
         figure.add_shape(**shape)
     for name in names:
@@ -172,7 +189,7 @@ def _add_choice(
     md, tvd = piece_depths(pieces, "md")[1], piece_depths(pieces, "tvd")[1]
     if depth != "md" or not np.abs(md - tvd).max(initial=0.0) > APART:
         return
-    rows = max(math.ceil(count / ACROSS), 1)
+    ends = _ends(figure, count)
     own = [trace.y for trace in figure.data]
     fixed = list(figure.layout.annotations)[:count]
     lines = [shape for shape in figure.layout.shapes if shape.type == "line"]
@@ -181,12 +198,13 @@ def _add_choice(
     )  # fmt: skip
     buttons = []
     for which, ys in choices:
-        shapes, names = _zones(flow, style, which, rows)
+        shapes, names = _zones(flow, style, which, ends)
         header = style.header(DEPTHS[which], "length")
-        titles = {f"yaxis{'' if row == 0 else row * ACROSS + 1}.title.text": header for row in range(rows)}
+        titles = {f"yaxis{'' if row == 0 else row * ACROSS + 1}.title.text": header for row in range(len(ends))}
         args = [{"y": ys}, {"shapes": [*lines, *shapes], "annotations": [*fixed, *names], **titles}]
         buttons.append({"label": DEPTHS[which], "method": "update", "args": args})
     figure.update_layout(updatemenus=[{
         "type": "buttons", "direction": "right", "buttons": buttons, "x": 1.0, "xanchor": "right", "y": 1.0,
-        "yanchor": "bottom", "pad": {"b": 84}, "font": {"size": 11}, "active": 0, "showactive": True,
+        "yanchor": "bottom", "pad": {"b": figure.layout.margin.t - 46}, "font": {"size": 11}, "active": 0,
+        "showactive": True,
     }])  # fmt: skip

@@ -60,6 +60,10 @@ def what_ifs_figure(forecasts: Sequence[Forecast], column: str, style: Style, ti
     figure.update_annotations(font={"size": 11})
     figure.update_yaxes(rangemode="tozero", nticks=4)
     figure.update_xaxes(nticks=5)
+    for col in range(1, ACROSS + 1):
+        lowest = (len(others) - col) // ACROSS + 1
+        if lowest >= 1:
+            figure.update_xaxes(showticklabels=True, row=lowest, col=col)
     for row in range(1, rows + 1):
         figure.update_yaxes(title=style.header(words(column), COLUMNS[column]), row=row, col=1, title_font={"size": 10})
     return figure
@@ -88,7 +92,8 @@ def margins_figure(forecast: Forecast, style: Style) -> go.Figure | None:
         return None
     figure = go.Figure()
     for index, one in enumerate(shown):
-        name = f"{MARK if one.crossed.any() else ''} {one.name}, {one.where}".strip()
+        told = one.name if one.at else f"{one.name}, {one.where}"
+        name = f"{MARK} {told}" if one.crossed.any() else told
         figure.add_scatter(
             x=dates_of(forecast), y=np.clip(one.margin, -1.0, 1.0), mode="lines", name=name, line=line(index),
             customdata=np.column_stack([style.value(one.value, one.quantity), style.value(one.limit, one.quantity)]),
