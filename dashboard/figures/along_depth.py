@@ -38,7 +38,7 @@ INKS = {
 }  # fmt: skip
 GLYPHS = {
     "solid": "\u2501\u2501", "dash": "\u2505\u2505", "dot": "\u00b7\u00b7\u00b7", "dashdot": "\u2501\u00b7",
-    "longdash": "\u2501 \u2501", "longdashdot": "\u2501 \u00b7",
+    "longdash": "\u2501 \u2501", "longdashdot": "\u2501 \u00b7", "12px,4px,4px,4px": "\u2501\u2501 \u2505",
 }  # fmt: skip
 
 
@@ -163,8 +163,8 @@ def _layout(
         left = k * (width + GAP)
         found = np.array([x for name, trace in drawn if name == panel.name for x in trace["x"]], dtype=float)
         layout["xaxis" if k == 0 else f"xaxis{k + 1}"] = {
-            "domain": [left, left + width], "anchor": "y", "nticks": 4, "tickformat": ",.4~g", "tickangle": 0, "showgrid": True, "zeroline": True,
-            "zerolinecolor": c["warn"] if panel.name == "margin" else c["line"],
+            "domain": [left, left + width], "anchor": "y", "nticks": 4, "tickformat": ",.4~g", "tickangle": 0,
+            "showgrid": True, "zeroline": True, "zerolinecolor": c["warn"] if panel.name == "margin" else c["line"],
             "range": axis_range(found, panel),
         }  # fmt: skip
         keys = [

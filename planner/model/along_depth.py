@@ -58,7 +58,7 @@ MARGINS = (
     Line("erosional_margin", "erosional velocity", "limit d", "dashdot"),
     Line("seal_margin", "seals and plugs", "limit e", "longdash"),
     Line("fracture_margin", "fracture pressure", "limit f", "longdashdot"),
-    Line("loading_margin", "liquid loading", "limit a", "longdash"),
+    Line("loading_margin", "liquid loading", "limit a", "12px,4px,4px,4px"),
 )
 STRING: tuple[Panel, ...] = (
     Panel(

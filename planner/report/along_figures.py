@@ -39,7 +39,7 @@ ROLES = {
 }  # fmt: skip
 GLYPHS = {
     "solid": "\u2501\u2501", "dash": "\u2505\u2505", "dot": "\u00b7\u00b7\u00b7", "dashdot": "\u2501\u00b7",
-    "longdash": "\u2501 \u2501", "longdashdot": "\u2501 \u00b7",
+    "longdash": "\u2501 \u2501", "longdashdot": "\u2501 \u00b7", "12px,4px,4px,4px": "\u2501\u2501 \u2505",
 }  # fmt: skip
 APART = 1.0  # m between measured and true vertical depth from which a choice of the two is offered
 Json = dict[str, Any]
