@@ -48,8 +48,8 @@ class Recorded:
 
     @property
     def well(self) -> dict[str, Floats]:
-        """Columns of the well [T]."""
-        return {name: np.array(rows) for name, rows in self.recorder.tables["well"].items()}
+        """Rates out of the string [T], also on the first date, and the bottom-hole pressure."""
+        return outlet_of(self.recorder, self.states)
 
     def shut(self) -> NDArray[np.bool_]:
         """Whether each zone is shut off [T, zones]."""
@@ -61,6 +61,13 @@ class Recorded:
         names = [piece.name for piece in self.net.graph.pieces]
         straddles = [straddle.name for straddle in self.at.straddles]
         return [[names[k] if s < 0 else straddles[s] for k, s in enumerate(row)] for row in self.along.inner.tolist()]
+
+
+def outlet_of(recorder: Recorder, states: StringStates) -> dict[str, Floats]:
+    """Surface rates out of the top of the string [T], m3/s, positive in the direction of the well, and its pressure."""
+    water, oil, gas = recorder.sign * states.outlet.T
+    pressure = np.array(recorder.tables["well"]["bottom_hole_pressure"])
+    return {"oil_rate": oil, "water_rate": water, "gas_rate": gas, "bottom_hole_pressure": pressure}
 
 
 def limit_series(recorder: Recorder) -> tuple[LimitSeries, ...]:

@@ -24,8 +24,9 @@ class StringStates:
 
     pressure, density [T, N]: Pa, kg/m3 of what fills the node; cells [T, C]: pressures of the rock; flux [T, R, 3]:
     surface volumes of water, oil and gas, m3/s from a to b; rate [T, R]: volume rate of conduits; multiplier, linear,
-    quadratic [T, R]: switches; mobility, rock_density [T, S]: of the cells at the sandface. tubing [T]: the tubing
-    then; wellhead [T]: pressure of the control where it held the well, Pa, else nan.
+    quadratic [T, R]: switches; mobility, rock_density [T, S]: of the cells at the sandface; outlet [T, 3]: surface
+    rates of water, oil and gas out of the string, m3/s. tubing [T]: the tubing then; wellhead [T]: pressure of the
+    control where it held the well, Pa, else nan.
     """
 
     pressure: Floats
@@ -38,6 +39,7 @@ class StringStates:
     quadratic: Floats
     mobility: Floats
     rock_density: Floats
+    outlet: Floats
     tubing: tuple[Tubing | None, ...]
     wellhead: Floats
 
@@ -79,7 +81,7 @@ class Snapshots:
         self._kept.append((
             pressure[self.nodes], work.mixture[self.nodes, 0], pressure[self.cells], work.flux[rows],
             march.rates[rows], switches.multiplier[rows], switches.linear[rows], switches.quadratic[rows],
-            work.total[face], np.einsum("ij,ij->i", work.saturation[face], work.density[face]),
+            work.total[face], np.einsum("ij,ij->i", work.saturation[face], work.density[face]), work.outlet.copy(),
         ))  # fmt: skip
         self._tubing.append(tubing)
         held = int(march.modes[0]) == WELLHEAD
@@ -87,9 +89,9 @@ class Snapshots:
 
     def states(self) -> StringStates:
         """All that was kept, time first."""
-        pressure, density, cells, flux, rate, *switches, mobility, rock = map(np.array, zip(*self._kept, strict=True))
-        multiplier, linear, quadratic = switches
+        columns = [np.array(column) for column in zip(*self._kept, strict=True)]
+        pressure, density, cells, flux, rate, multiplier, linear, quadratic, mobility, rock, outlet = columns
         return StringStates(
-            pressure, density, cells, flux, rate, multiplier, linear, quadratic, mobility, rock, tuple(self._tubing),
-            np.array(self._wellhead),
+            pressure, density, cells, flux, rate, multiplier, linear, quadratic, mobility, rock, outlet,
+            tuple(self._tubing), np.array(self._wellhead),
         )  # fmt: skip

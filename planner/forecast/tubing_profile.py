@@ -6,6 +6,7 @@ import numpy as np
 
 from planner.base.units import QUANTITIES, from_si
 from planner.forecast.flow_limits import tubing_at, tubing_speeds
+from planner.forecast.limits import outlet_of
 from planner.forecast.recorder import Recorder
 from planner.model.case import Case
 from planner.model.results import TubingProfile, margin_of
@@ -16,7 +17,7 @@ def tubing_profile(recorder: Recorder) -> TubingProfile | None:
     """Traverse of the tubing at the last state recorded; None without a tubing, or where nothing flows."""
     case = recorder.march.network.case
     states = recorder.string()[1]
-    well = {name: np.array(rows) for name, rows in recorder.tables["well"].items()}
+    well = outlet_of(recorder, states)
     state, tubing = tubing_at(case, states, well, -1), states.tubing[-1]
     if state is None or tubing is None:
         return None
