@@ -42,7 +42,9 @@ def along_string(net: Network, at: StringGeometry, states: StringStates, sign: f
     pressure = bore.copy()
     for index, straddle in enumerate(at.straddles):
         _through(net, straddle, index, states, sign, (pressure, density, flux, rate, diameter, inner))
-    inflow = sign * np.einsum("pr,trc->tpc", at.inflow, states.flux)
+    inflow = np.zeros((*bore.shape, 3))
+    for piece, row, direction in at.inflow:
+        inflow[:, piece] += sign * direction * states.flux[:, row]
     reservoir = volume_in_place(net.fluids, outside, inflow)
     drawdown, skin, screen = _drawdown(at, states, sign)
     columns = {
@@ -138,16 +140,16 @@ def _first_cell(at: StringGeometry, states: StringStates) -> Floats:
 
 
 def _mean_pressure(at: StringGeometry, states: StringStates) -> Floats:
-    return (states.cells @ at.body_mean.T)[:, at.face_body]
+    return np.add.reduceat(states.cells * at.cell_weight, at.body_start, axis=1)[:, at.face_body]
 
 
 def _by_piece(at: StringGeometry, values: Floats, pieces: int) -> Floats:
     """Mean over the sandface rows of each piece, by conductance; nan where a piece has none."""
-    weight = np.zeros((len(at.face_piece), pieces))
-    weight[np.arange(len(at.face_piece)), at.face_piece] = at.conductance
-    total = weight.sum(axis=0)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        found: Floats = np.where(total > 0.0, (values @ weight) / total, np.nan)
+    total = np.bincount(at.face_piece, at.conductance, pieces)
+    found = np.zeros((len(values), pieces))
+    for row, piece in enumerate(at.face_piece):
+        found[:, piece] += at.conductance[row] / max(total[piece], 1e-30) * values[:, row]
+    found[:, total <= 0.0] = np.nan
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -48,17 +49,17 @@ class StringGeometry:
     """Places in StringStates by piece (P of them), see `geometry`.
 
     bore, outside [P]: places of the nodes of bore and of annulus (of the bore where there is none). top_row [P]: place
-    of the row at the top of each piece. inflow [P, R]: what enters the bore from outside. annulus_row, annulus_area
-    [P-1], nan and -1 where the annulus does not go on. screen_row [P]: of a screen with an annulus, -1 none.
+    of the row at the top of each piece. inflow: (piece, place of row, sign) of what enters the bore. annulus_row and
+    annulus_area [P-1]: -1 and nan where the annulus does not go on. screen_row [P]: of a screen with an annulus, or -1.
     Of the sandface [S]: face_row (place), face_piece, face_body, face_layer, face_cell (place of its cell), fall (m),
-    conductance (as built, m3), bare (without skin, m3), screened (loss of a screen in series). body_mean [bodies, C]:
-    mean over the volume of each body.
+    conductance (as built, m3), bare (without skin, m3), screened (loss of a screen in series). cell_weight [C],
+    body_start [bodies]: shares of the cells in the volume of their body, and its first cell.
     """
 
     bore: Ints
     outside: Ints
     top_row: Ints
-    inflow: Floats
+    inflow: tuple[tuple[int, int, float], ...]
     annulus_row: Ints
     annulus_area: Floats
     screen_row: Ints
@@ -70,7 +71,8 @@ class StringGeometry:
     face_body: Ints
     face_layer: Ints
     face_cell: Ints
-    body_mean: Floats
+    cell_weight: Floats
+    body_start: Ints
     fall: Floats
     conductance: Floats
     bare: Floats
@@ -100,7 +102,7 @@ def geometry(net: Network, kept: Snapshots) -> StringGeometry:
         bore=bore,
         outside=outside,
         top_row=np.array([kept.at_row[net.rows_of_link[k][0]] for k in tops]),
-        inflow=_inflow(net, kept),
+        inflow=tuple(_inflow(net, kept)),
         annulus_row=annulus_row,
         annulus_area=annulus_area,
         screen_row=screen_row,
@@ -112,7 +114,8 @@ def geometry(net: Network, kept: Snapshots) -> StringGeometry:
         face_body=np.array([net.body_of_row[int(row)] for row in face], dtype=np.int64),
         face_layer=np.array([net.bodies[net.body_of_row[int(row)]].layer for row in face], dtype=np.int64),
         face_cell=np.searchsorted(kept.cells, net.links.a[face]),
-        body_mean=_body_mean(net, kept),
+        cell_weight=_weights(net, kept),
+        body_start=np.array([np.searchsorted(kept.cells, body.cells[0]) for body in net.bodies]),
         fall=net.links.fall[face],
         conductance=net.links.conductance[face],
         bare=_bare(net, face),
@@ -148,34 +151,30 @@ def _closures(net: Network, kept: Snapshots) -> list[Closure]:
     return found
 
 
-def _inflow(net: Network, kept: Snapshots) -> Floats:
-    """Matrix [P, R]: what enters the bore of each piece from its outside, through sandface, screen or leaking seal."""
-    matrix = np.zeros((len(net.bore), len(kept.rows)))
+def _inflow(net: Network, kept: Snapshots) -> Iterator[tuple[int, int, float]]:
+    """(Piece, place of row, sign) of what enters the bore from outside: sandface, screen, end of a screen, leak."""
     inside = set(net.bore)
     for row in kept.sandface:
         if int(net.links.b[row]) in inside:
-            matrix[net.piece_of_row[int(row)], kept.at_row[row]] = 1.0
+            yield net.piece_of_row[int(row)], int(kept.at_row[row]), 1.0
     for link in net.graph.links:
+        rows = [int(kept.at_row[row]) for row in net.rows_of_link[link.index]] if link.kind != "vertical" else []
         if link.kind in ("screen", "screen end"):
-            for row in net.rows_of_link[link.index]:
-                matrix[link.other_piece, kept.at_row[row]] += 1.0
+            yield from ((link.other_piece, row, 1.0) for row in rows)
         elif link.kind == "seal":  # a leak that enters the bore of a conforming screen, or leaves it
-            for row in net.rows_of_link[link.index]:
-                if link.a[0] == "bore":
-                    matrix[link.piece, kept.at_row[row]] -= 1.0
-                if link.b[0] == "bore":
-                    matrix[link.other_piece, kept.at_row[row]] += 1.0
-    return matrix
+            if link.a[0] == "bore":
+                yield from ((link.piece, row, -1.0) for row in rows)
+            if link.b[0] == "bore":
+                yield from ((link.other_piece, row, 1.0) for row in rows)
 
 
-def _body_mean(net: Network, kept: Snapshots) -> Floats:
-    """Matrix [bodies, C] of means over the volume of each body."""
-    matrix = np.zeros((len(net.bodies), len(kept.cells)))
-    for index, body in enumerate(net.bodies):
-        places = np.searchsorted(kept.cells, np.array(body.cells))
+def _weights(net: Network, kept: Snapshots) -> Floats:
+    """Share of every cell in the volume of its body [C]; the cells of a body lie together."""
+    weight = np.zeros(len(kept.cells))
+    for body in net.bodies:
         volume = net.nodes.volume[list(body.cells)]
-        matrix[index, places] = volume / volume.sum()
-    return matrix
+        weight[np.searchsorted(kept.cells, np.array(body.cells))] = volume / volume.sum()
+    return weight
 
 
 def _bare(net: Network, face: NDArray[np.int64]) -> Floats:

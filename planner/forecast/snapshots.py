@@ -78,10 +78,12 @@ class Snapshots:
         march, rows = self.march, self.rows
         work, switches, face = march.work, march.switches, self._face
         pressure = march.x[:, 0]
+        filled = np.vecdot(work.saturation.take(face, axis=0), work.density.take(face, axis=0))
         self._kept.append((
-            pressure[self.nodes], work.mixture[self.nodes, 0], pressure[self.cells], work.flux[rows],
-            march.rates[rows], switches.multiplier[rows], switches.linear[rows], switches.quadratic[rows],
-            work.total[face], np.einsum("ij,ij->i", work.saturation[face], work.density[face]), work.outlet.copy(),
+            pressure.take(self.nodes), work.mixture[:, 0].take(self.nodes), pressure.take(self.cells),
+            work.flux.take(rows, axis=0), march.rates.take(rows), switches.multiplier.take(rows),
+            switches.linear.take(rows), switches.quadratic.take(rows), work.total.take(face), filled,
+            work.outlet.copy(),
         ))  # fmt: skip
         self._tubing.append(tubing)
         held = int(march.modes[0]) == WELLHEAD
