@@ -16,15 +16,16 @@ from planner.model.results import LimitSeries, margin_of
 from planner.network.arrays import BO, GAS_EXPANSION, INVERSE_BW, RS, Fluids
 from planner.network.compile import Network
 from planner.network.fluid_tables import WATER_REFERENCE
+from planner.network.lift import column_of_case
 from planner.network.tubing_view import (
     GAS_DENSITY,
     GAS_SPEED,
+    LEAST_GAS,
     LIQUID_DENSITY,
     NO_SLIP_DENSITY,
     TENSION,
     VELOCITY,
     TubingState,
-    tubing_parts,
     tubing_state,
 )
 from planner.physics.loading import coleman_1991_velocity, turner_1969_velocity
@@ -34,7 +35,6 @@ from planner.physics.surface_tension import baker_swerdloff_1956, hough_1951
 Floats = NDArray[np.float64]
 
 LOADING = "gas velocity that lifts liquid"
-LEAST_GAS = 1e-6  # m3/s at surface: a well that gives less is shut, and has nothing to lift
 METHODS = {"turner 1969": turner_1969_velocity, "coleman 1991": coleman_1991_velocity}
 
 
@@ -121,7 +121,7 @@ def _judged(
     state, tubing = tubing_at(case, states, well, row), states.tubing[row]
     if state is None or tubing is None:
         return {}, np.zeros(0)
-    return tubing_speeds(case, state), tubing_parts(case, tubing).pipe.md
+    return tubing_speeds(case, state), column_of_case(case, tubing).pipe.md
 
 
 def tubing_at(case: Case, states: StringStates, well: dict[str, Floats], row: int) -> TubingState | None:
@@ -131,7 +131,7 @@ def tubing_at(case: Case, states: StringStates, well: dict[str, Floats], row: in
         return None
     rates = (float(well[name][row]) for name in ("oil_rate", "water_rate", "gas_rate"))
     bottom = float(well["bottom_hole_pressure"][row])
-    return tubing_state(tubing_parts(case, tubing), bottom, float(states.wellhead[row]), *rates)
+    return tubing_state(column_of_case(case, tubing), bottom, float(states.wellhead[row]), *rates)
 
 
 def _worst_in_tubing(case: Case, name: str, found: list[tuple[Judged | None, Floats]]) -> LimitSeries:

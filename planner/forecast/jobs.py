@@ -17,25 +17,20 @@ from planner.model.names import element_names
 from planner.network.arrays import Control
 from planner.network.compile import LEAST_STIMULATED, Body, Network
 from planner.network.interventions import Action, Job, plan
-from planner.network.lift import lift_of
+from planner.network.lift import lift_of_case
 from planner.network.lift_table import LiftTable, empty_table
 from planner.network.links import leak_of
-from planner.network.tubing_view import asked_at_wellhead, highest_in_tubing, top_of_string
 
 NOZZLE_COEFFICIENT = 0.8  # discharge coefficient of a nozzle; common practice, no source
 ABANDONED = 2.0e5  # Pa, least bottom-hole pressure where no control gives one
 NONE = math.nan
 
 
-def lift_table(case: Case, tubing: Tubing | None) -> LiftTable:
-    """Table of a tubing for all wellhead pressures that the case and its what-ifs name; an empty one without tubing."""
-    asked = asked_at_wellhead(case)
-    if tubing is None or not asked:
+def lift_table(case: Case, tubing: Tubing | None, wellhead_pressure: float | None) -> LiftTable:
+    """Table of a tubing at the wellhead pressure of a control [Pa]; an empty one where either is missing."""
+    if tubing is None or wellhead_pressure is None:
         return empty_table()
-    return lift_of(
-        case.well.kind, case.fluid, tubing, case.well.survey, top_of_string(case), min(asked), max(asked),
-        highest_in_tubing(case),
-    ).table  # fmt: skip
+    return lift_of_case(case, wellhead_pressure, tubing).table
 
 
 def outlet_control(network: Network, given: CaseControl, tubing: Tubing | None = None) -> Control:
@@ -59,7 +54,7 @@ def outlet_control(network: Network, given: CaseControl, tubing: Tubing | None =
         floor=floor,
         drawdown=number(given.drawdown),
         wellhead=number(given.wellhead_pressure) if tubing is not None else NONE,
-        lift=lift_table(case, tubing),
+        lift=lift_table(case, tubing, given.wellhead_pressure),
         oil=number(given.oil_rate),
         liquid=number(given.liquid_rate),
         water=number(water),

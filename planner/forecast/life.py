@@ -184,7 +184,7 @@ class Life:
         if mode == WELLHEAD:
             water, oil, gas = march.work.outlet
             main = gas if self.case.well.kind == "gas producer" else oil + water
-            if main >= least_stable_rate(control.lift, control.wellhead, oil, water, gas):
+            if main >= least_stable_rate(control.lift, oil, water, gas):
                 return
         march.control = control._replace(shut=True)
         march.modes[0] = SHUT

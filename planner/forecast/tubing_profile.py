@@ -10,7 +10,8 @@ from planner.forecast.limits import outlet_of
 from planner.forecast.recorder import Recorder
 from planner.model.case import Case
 from planner.model.results import TubingProfile, margin_of
-from planner.network.tubing_view import TubingState, tubing_columns, tubing_parts
+from planner.network.lift import column_of_case
+from planner.network.tubing_view import TubingState, tubing_columns
 
 
 def tubing_profile(recorder: Recorder) -> TubingProfile | None:
@@ -21,7 +22,7 @@ def tubing_profile(recorder: Recorder) -> TubingProfile | None:
     state, tubing = tubing_at(case, states, well, -1), states.tubing[-1]
     if state is None or tubing is None:
         return None
-    columns, pattern = tubing_columns(tubing_parts(case, tubing), state)
+    columns, pattern = tubing_columns(column_of_case(case, tubing), state)
     margins = {name: margin_of(*judged) for name, judged in tubing_speeds(case, state).items()}
     bottom = float(well["bottom_hole_pressure"][-1])
     note = _note(case, state, bottom, held=bool(np.isfinite(states.wellhead[-1])))

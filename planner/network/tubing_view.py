@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.base.compiled import kernel
-from planner.base.constants import STANDARD_GRAVITY
-from planner.model.case import Case, Fluid, SurveyStation
-from planner.model.lift import Tubing
-from planner.network.fluid_tables import highest_pressure
-from planner.network.lift import MARGIN
-from planner.network.lift_fluids import LOWEST, TubingFluids, flowing_state, tubing_fluids
+from planner.network.lift import Column
+from planner.network.lift_fluids import LOWEST, TubingFluids, flowing_state
 from planner.network.lift_march import (
     GAS_VELOCITY,
     HOLDUP,
@@ -24,27 +19,18 @@ from planner.network.lift_march import (
     PRESSURE,
     TEMPERATURE,
     Pipe,
-    make_pipe,
     make_record,
     march,
 )
-from planner.network.trajectory import Trajectory
 from planner.physics.multiphase_gradient import PATTERNS
 
 Floats = NDArray[np.float64]
 
-HEAVIEST = 1200.0  # kg/m3, of what may be injected
 MOST_TRIES = 60
+LEAST_LIQUID, LEAST_GAS = 1e-9, 1e-6  # m3/s at surface; a well that gives less is shut
 CLOSE = 100.0  # Pa, to which the wellhead pressure is sought
 # columns of what flowing_at fills
 VELOCITY, NO_SLIP_DENSITY, GAS_SPEED, LIQUID_DENSITY, GAS_DENSITY, TENSION = range(6)
-
-
-class TubingParts(NamedTuple):
-    """Fluids along a tubing, and the tubing as arrays."""
-
-    fluids: TubingFluids
-    pipe: Pipe
 
 
 class TubingState(NamedTuple):
@@ -59,41 +45,6 @@ class TubingState(NamedTuple):
     traverse: Floats
     flowing: Floats
     lifted: bool
-
-
-def top_of_string(case: Case) -> float:
-    """Measured depth of the top of the string [m]."""
-    return min(e.top_md for e in case.string if e.kind not in ("packer", "plug"))
-
-
-def asked_at_wellhead(case: Case) -> list[float]:
-    """Wellhead pressures that the controls and what-ifs of a case name [Pa]."""
-    named = [c.wellhead_pressure for c in case.controls]
-    named += [getattr(e, "wellhead_pressure", None) for w in case.what_ifs for e in w.events]
-    return [pressure for pressure in named if pressure is not None]
-
-
-def highest_in_tubing(case: Case) -> float:
-    """Pressure up to which the tubing's fluids are needed [Pa]: the reservoir's, or that of what is injected."""
-    highest, asked = highest_pressure(case) / 1.5, asked_at_wellhead(case)
-    if case.well.kind.endswith("injector") and asked:  # the column of what is injected comes on top
-        highest = max(highest, max(asked) + HEAVIEST * STANDARD_GRAVITY * top_of_string(case))
-    return highest
-
-
-def tubing_parts(case: Case, tubing: Tubing) -> TubingParts:
-    """Fluids and pipe of a tubing of the case (its own, or one that a job has changed)."""
-    injecting = case.well.kind.endswith("injector")
-    return _parts(case.fluid, tubing, case.well.survey, top_of_string(case), highest_in_tubing(case), injecting)
-
-
-@lru_cache(maxsize=16)
-def _parts(
-    fluid: Fluid, tubing: Tubing, survey: tuple[SurveyStation, ...], base_md: float, highest: float, injecting: bool
-) -> TubingParts:
-    temperatures = (tubing.surface_temperature, fluid.temperature)
-    fluids = tubing_fluids(fluid, highest, 2.0 * highest, min(temperatures) - MARGIN, max(temperatures) + MARGIN)
-    return TubingParts(fluids, make_pipe(tubing, Trajectory(survey), base_md, fluid.temperature, injecting))
 
 
 @kernel
@@ -162,16 +113,16 @@ def flowing_at(
 
 
 def tubing_state(
-    parts: TubingParts, bottom: float, wellhead: float, oil: float, water: float, gas: float
+    column: Column, bottom: float, wellhead: float, oil: float, water: float, gas: float
 ) -> TubingState | None:
-    """The tubing at surface rates [m3/s]; None where nothing flows.
+    """The tubing at surface rates [m3/s]; None where nothing flows. A gas well makes its least water, see Column.
 
     wellhead [Pa]: where the control held it; nan: the one that meets `bottom`, the pressure at the top of the string.
     """
-    oil, water, gas = max(oil, 0.0), max(water, 0.0), max(gas, 0.0)
-    if oil + water <= 1e-9 and gas <= 1e-6:
+    oil, water, gas = column.rates(oil, water, gas)
+    if oil + water <= LEAST_LIQUID and gas <= LEAST_GAS:
         return None
-    fluids, pipe = parts
+    fluids, pipe = column.fluids, column.pipe
     record = make_record(pipe)
     start = wellhead if np.isfinite(wellhead) else wellhead_for(fluids, pipe, bottom, oil, water, gas, record)
     lifted = bool(np.isfinite(start))
@@ -182,12 +133,12 @@ def tubing_state(
     return TubingState(start, base, record, flowing, lifted)
 
 
-def tubing_columns(parts: TubingParts, state: TubingState) -> tuple[dict[str, Floats], tuple[str, ...]]:
+def tubing_columns(column: Column, state: TubingState) -> tuple[dict[str, Floats], tuple[str, ...]]:
     """Columns for people of a tubing [nodes], SI, and the flow pattern at every node."""
     record = state.traverse
     columns = {
-        "md": parts.pipe.md,
-        "tvd": parts.pipe.tvd,
+        "md": column.pipe.md,
+        "tvd": column.pipe.tvd,
         "pressure": record[:, PRESSURE],
         "temperature": record[:, TEMPERATURE],
         "holdup": record[:, HOLDUP],
