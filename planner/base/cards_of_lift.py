@@ -17,7 +17,9 @@ LIFT_CARDS: dict[str, Card] = {
         {"diameter": (1.0 * _INCH, 1.5 * _INCH), "inclination": (-pi / 2.0, pi / 2.0)},
         "Air and water in smooth 1 and 1.5 inch pipe of 27 m; widely used in larger tubing, where it tends to give "
         "too much holdup in vertical flow. Not for gas with a trace of liquid: its friction multiplier grows as liquid "
-        "vanishes. Friction factor here: Colebrook with the pipe's roughness.",
+        "vanishes. Friction factor here: Colebrook with the pipe's roughness. Ours: the jump of holdup at the limit of "
+        "distributed flow is bridged within 20 % of its Froude number, the multiplier within y = 0.8 to 1; both up to "
+        "four times wider below 1 % of liquid.",
     ),
     "hagedorn_brown_1965": Card(
         "multiphase pressure gradient, vertical",
@@ -25,7 +27,8 @@ LIFT_CARDS: dict[str, Card] = {
         "in small-diameter vertical conduits, J. Pet. Tech. 17(4); fits of the charts after Brown 1977 and Trina 1986",
         "holdup/psi by chart of NLV (p/pa)^0.1 CNL / (NGV^0.575 ND)",
         {"diameter": (1.0 * _INCH, 2.5 * _INCH), "liquid_viscosity": (0.86e-3, 110.0e-3)},
-        "Bubble flow is replaced by Griffith 1962 and the holdup is never below that without slip (common practice). "
+        "Bubble flow is replaced by Griffith 1962 and the holdup is never below that without slip (common practice); "
+        "the two join over 0.2 of gas share (ours). "
         "Fits recalled from memory; two independent fits agree within some per cent of holdup. Inclined pipe takes "
         "the vertical holdup; flow downward is taken without slip.",
     ),

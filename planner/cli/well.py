@@ -18,9 +18,11 @@ def register(verbs: Any) -> None:
     add_verb(verbs, "check", _check, "read a case: zones, what can shut them, warnings")
     one = add_verb(verbs, "flow", _flow, "flow along the string at an instant", tables=True, what_if=True)
     one.add_argument("--on", type=a_date, metavar="DATE", help="as 2031-06-01; without it the start of the schedule")
+    one.add_argument("--depth", choices=("md", "tvd"), default="md", help="depth of the views: measured, true vertical")
     one = add_verb(verbs, "forecast", _forecast, "life of the well under one what-if", tables=True, what_if=True)
     one.add_argument("--until", type=a_date, metavar="DATE", help="stop here instead of the schedule's end")
-    one.add_argument("--by", choices=("well", "zone", "layer"), default="well", help="rows of --csv and --parquet")
+    kinds = ("well", "zone", "layer", "piece", "limit")
+    one.add_argument("--by", choices=kinds, default="well", help="rows of --csv and --parquet")
 
 
 def _check(asked: Arguments) -> int:
@@ -47,7 +49,7 @@ def _flow(asked: Arguments) -> int:
     if asked.json:
         print(documents.to_json(documents.flow_document(found, style.system)))
     else:
-        terminal.show_flow(console(), found, style)
+        terminal.show_flow(console(), found, style, asked.depth)
     return 0
 
 
@@ -69,7 +71,10 @@ def _forecast(asked: Arguments) -> int:
 
 
 def _forecast_table(found: Forecast, rows: str, system: UnitSystem) -> pd.DataFrame:
-    from planner.report import tables
+    from planner.report import along_tables, tables
 
-    make = {"well": tables.well_table, "zone": tables.zone_table, "layer": tables.layer_table}[rows]
+    make = {
+        "well": tables.well_table, "zone": tables.zone_table, "layer": tables.layer_table,
+        "piece": along_tables.piece_table, "limit": along_tables.limit_table,
+    }[rows]  # fmt: skip
     return make(found, tables.keys_for(system))

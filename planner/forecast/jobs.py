@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from planner.base.constants import AIR_MOLAR_MASS, GAS_CONSTANT, STANDARD_GRAVITY
+from planner.base.constants import AIR_MOLAR_MASS, GAS_CONSTANT
 from planner.base.errors import Refusal
 from planner.forecast.march import March, first_mode
 from planner.forecast.sandface_jobs import SandfaceJobs
@@ -17,32 +17,21 @@ from planner.model.lift import Tubing
 from planner.model.names import element_names
 from planner.network.arrays import Control
 from planner.network.compile import Network
-from planner.network.fluid_tables import highest_pressure
 from planner.network.interventions import Action, Job, plan
-from planner.network.lift import lift_of
+from planner.network.lift import lift_of_case
 from planner.network.lift_table import LiftTable, empty_table
 from planner.network.links import leak_of
 
 NOZZLE_COEFFICIENT = 0.8  # discharge coefficient of a nozzle; common practice, no source
 ABANDONED = 2.0e5  # Pa, least bottom-hole pressure where no control gives one
 NONE = math.nan
-HEAVIEST = 1200.0  # kg/m3, of what may be injected
 
 
-def lift_table(case: Case, tubing: Tubing | None) -> LiftTable:
-    """Table of a tubing for all wellhead pressures that the case and its what-ifs name; an empty one without tubing."""
-    named = [c.wellhead_pressure for c in case.controls]
-    named += [getattr(e, "wellhead_pressure", None) for w in case.what_ifs for e in w.events]
-    asked = [pressure for pressure in named if pressure is not None]
-    if tubing is None or not asked:
+def lift_table(case: Case, tubing: Tubing | None, wellhead_pressure: float | None) -> LiftTable:
+    """Table of a tubing at the wellhead pressure of a control [Pa]; an empty one where either is missing."""
+    if tubing is None or wellhead_pressure is None:
         return empty_table()
-    top_md = min(e.top_md for e in case.string if e.kind not in ("packer", "plug"))
-    highest = highest_pressure(case) / 1.5
-    if case.well.kind.endswith("injector"):  # the column of what is injected comes on top of the wellhead pressure
-        highest = max(highest, max(asked) + HEAVIEST * STANDARD_GRAVITY * top_md)
-    return lift_of(
-        case.well.kind, case.fluid, tubing, case.well.survey, top_md, min(asked), max(asked), highest
-    ).table  # fmt: skip
+    return lift_of_case(case, wellhead_pressure, tubing).table
 
 
 def outlet_control(network: Network, given: CaseControl, tubing: Tubing | None = None) -> Control:
@@ -66,7 +55,7 @@ def outlet_control(network: Network, given: CaseControl, tubing: Tubing | None =
         floor=floor,
         drawdown=number(given.drawdown),
         wellhead=number(given.wellhead_pressure) if tubing is not None else NONE,
-        lift=lift_table(case, tubing),
+        lift=lift_table(case, tubing, given.wellhead_pressure),
         oil=number(given.oil_rate),
         liquid=number(given.liquid_rate),
         water=number(water),

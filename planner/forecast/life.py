@@ -14,11 +14,12 @@ from planner.base.constants import DAY
 from planner.base.errors import Cancelled
 from planner.forecast.calendar import date_of, report_dates, seconds
 from planner.forecast.jobs import Jobs, outlet_control
-from planner.forecast.limits import LimitWatch
+from planner.forecast.limits import checks, limit_series, margins_along
 from planner.forecast.march import March
 from planner.forecast.plugging import Plugging
-from planner.forecast.recorder import MODE_NAMES, Recorder, at_pressure
+from planner.forecast.recorder import MODE_NAMES, Recorder
 from planner.forecast.supports import Inflows
+from planner.forecast.volumes import at_pressure
 from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
@@ -114,7 +115,6 @@ class Life:
         self.march.before_try = self._before_try
         self.jobs = Jobs(self.march, self.inflows, control)
         self.recorder = Recorder(self.march)
-        self.limits = LimitWatch(self.march)
         self.arrivals = Arrivals(self.recorder)
         self.happenings: list[Happening] = []
         self.pending = [
@@ -201,7 +201,7 @@ class Life:
         if mode == WELLHEAD:
             water, oil, gas = march.work.outlet
             main = gas if self.case.well.kind == "gas producer" else oil + water
-            if main >= least_stable_rate(control.lift, control.wellhead, oil, water, gas):
+            if main >= least_stable_rate(control.lift, oil, water, gas):
                 return
         march.control = control._replace(shut=True)
         march.modes[0] = SHUT
@@ -222,8 +222,7 @@ class Life:
         self.mode = mode
 
     def _report(self, at: float | None = None) -> None:
-        self.recorder.record(self.jobs.states)
-        self.limits.record()
+        self.recorder.record(self.jobs.states, self.jobs.tubing)
         if at is not None:
             self.recorder.times[-1] = at
 
@@ -300,6 +299,7 @@ class Life:
         """Everything as a record."""
         march, recorder = self.march, self.recorder
         tables = recorder.columns()
+        series = limit_series(recorder)
         for waiting in self.pending:
             if waiting.day is None:
                 self.note(
@@ -317,10 +317,11 @@ class Life:
             well=tables["well"],
             zone=tables["zone"],
             layer=tables["layer"],
-            piece=tables["piece"],
+            piece={**tables["piece"], **margins_along(recorder)},
             control=tuple(recorder.modes),
             happenings=tuple(sorted(self.happenings, key=lambda h: h.day)),
-            limits=self.limits.checks(recorder),
+            limits=checks(series, days),
+            limit_series=series,
             facts=RunFacts(
                 march.counters.steps,
                 march.counters.failed,

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.forecast.march import March
-from planner.forecast.recorder import reservoir_volume
+from planner.forecast.volumes import volume_in_place
 from planner.network.arrays import CONDUIT
 
 Floats = NDArray[np.float64]
@@ -37,7 +37,7 @@ class Plugging:
         if march.time > self._time:
             moved = march.passed[self.rows] - self._passed
             pressure = march.x[links.b[self.rows], 0]
-            gone = np.abs(reservoir_volume(march.network.fluids, pressure, moved))
+            gone = np.abs(volume_in_place(march.network.fluids, pressure, moved))
             self._rate = gone / (march.time - self._time)
             self.volume += gone
             self._passed, self._time = march.passed[self.rows].copy(), march.time

@@ -6,16 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.base.constants import DAY
+from planner.forecast.along_string import AlongString, along_string
+from planner.forecast.geometry import StringGeometry, geometry
 from planner.forecast.march import March
-from planner.network.arrays import (
-    BO,
-    GAS_EXPANSION,
-    INVERSE_BW,
-    RS,
-    Fluids,
-)
+from planner.forecast.snapshots import Snapshots, StringStates
+from planner.model.lift import Tubing
 from planner.network.compile import Network
-from planner.network.records import TOP
 
 Floats = NDArray[np.float64]
 
@@ -33,23 +29,6 @@ def water_cut(water: Floats, oil: Floats) -> Floats:
     return cut
 
 
-def at_pressure(fluids: Fluids, pressure: Floats, which: int) -> Floats:
-    """A column of the fluid table at many pressures."""
-    grid = fluids.start + fluids.step * np.arange(fluids.table.shape[0])
-    values: Floats = np.interp(pressure, grid, fluids.table[:, which])
-    return values
-
-
-def reservoir_volume(fluids: Fluids, pressure: Floats, flux: Floats) -> Floats:
-    """Volume rate [k] at the pressures of surface rates [k, 3] of water, oil, gas; oil taken as saturated there."""
-    dissolved = np.minimum(np.abs(flux[:, 1]) * at_pressure(fluids, pressure, RS), np.abs(flux[:, 2]))
-    free = np.sign(flux[:, 2]) * (np.abs(flux[:, 2]) - dissolved)
-    volume: Floats = flux[:, 0] / at_pressure(fluids, pressure, INVERSE_BW)
-    volume += flux[:, 1] * at_pressure(fluids, pressure, BO)
-    volume += free / at_pressure(fluids, pressure, GAS_EXPANSION)
-    return volume
-
-
 class Recorder:
     """Collects rows while the march goes on; `columns` gives the arrays."""
 
@@ -60,38 +39,30 @@ class Recorder:
         self.rows = rows
         self.sign = -1.0 if march.control.injector else 1.0
         body = [net.body_of_row[int(r)] for r in rows]
-        zones, layers, pieces = len(net.graph.zones), len(net.case.layers), len(net.graph.pieces)
+        zones, layers = len(net.graph.zones), len(net.case.layers)
         self.target = 1 if net.case.fluid.oil is not None else 2  # component whose recovery is told
         self.to_zone = _indicator(zones, [net.bodies[b].zone for b in body])
         self.to_layer = _indicator(layers, [net.bodies[b].layer for b in body])
-        self.to_piece = _indicator(pieces, [net.piece_of_row[int(r)] for r in rows])
-        self.into_bore = np.array([int(net.links.b[r]) in set(net.bore) for r in rows])
-        self.screen_rows = _screen_rows(net)
         self.of_body = np.array([b.zone for b in net.bodies])
         self.times: list[float] = []
         self.modes: list[str] = []
-        self.tables: dict[str, dict[str, list[Floats]]] = {"well": {}, "zone": {}, "layer": {}, "piece": {}}
+        self.tables: dict[str, dict[str, list[Floats]]] = {"well": {}, "zone": {}, "layer": {}}
         self.states: list[dict[str, str]] = []
         self.rock = np.array([i for body in net.bodies for i in body.cells])
         self.zone_mean = _mean(zones, [b.zone for b in net.bodies], net)
         self.layer_mean = _mean(layers, [b.layer for b in net.bodies], net)
-        self.piece_area = np.array([p.bore_area for p in net.graph.pieces])
-        self.beside = [row for link in net.graph.links if link.kind == "inner pipe" and link.a == TOP
-                       for row in net.rows_of_link[link.index]]  # fmt: skip
-        self.screen_area = np.array(
-            [np.pi * p.outer_diameter * p.length if p.kind == "screen" else np.nan for p in net.graph.pieces]
-        )
         held = np.array([march.in_place[list(b.cells)].sum(axis=0) for b in net.bodies]).reshape(-1, 3)
         self.zone_in_place = _indicator(zones, [b.zone for b in net.bodies]) @ held
         self.layer_in_place = _indicator(layers, [b.layer for b in net.bodies]) @ held
-        self.annulus_nodes = np.array([net.annulus.get(k, net.bore[k]) for k in range(pieces)])
+        self.snapshots = Snapshots(march)
+        self._string: tuple[int, StringGeometry, StringStates, AlongString] | None = None
 
     def _put(self, table: str, **columns: Floats | float) -> None:
         for name, value in columns.items():
             self.tables[table].setdefault(name, []).append(np.asarray(value, dtype=np.float64))
 
-    def record(self, states: dict[str, str]) -> None:
-        """One row of every table, from the march as it stands."""
+    def record(self, states: dict[str, str], tubing: Tubing | None = None) -> None:
+        """One row of every table, from the march as it stands; tubing: where a job has changed the case's own."""
         march = self.march
         self.times.append(march.time)
         self.modes.append(MODE_NAMES[int(march.modes[0])])
@@ -114,7 +85,7 @@ class Recorder:
             )  # fmt: skip
         zones = self.tables["zone"]
         self._put("zone", drawdown=self.sign * (zones["pressure"][-1] - march.x[march.network.zones.bore, 0]))
-        self._pieces(flux)
+        self.snapshots.take(tubing or march.network.case.tubing)
 
     def _well(self) -> None:
         march = self.march
@@ -133,34 +104,20 @@ class Recorder:
             recovery_factor=volume[self.target] / held if held > 1e-6 else 0.0,
         )  # fmt: skip
 
-    def _pieces(self, flux: Floats) -> None:
-        """Inflow into every piece of bore; behind a screen with an annulus it is what passes the screen."""
-        march = self.march
-        net = march.network
-        inflow = self.to_piece[:, self.into_bore] @ flux[self.into_bore]
-        for piece, row, direction in self.screen_rows:
-            inflow[piece] += self.sign * direction * march.work.flux[row]
-        bore = march.x[list(net.bore), 0]
-        rate = np.zeros(len(net.bore))
-        rate[0] = march.outlet[0] if march.control.injector == 0 else np.nan
-        for link in range(len(net.bore) - 1):
-            rate[link + 1] = -self.sign * march.rates[net.rows_of_link[link][0]]
-        if march.control.injector:
-            rate[0] = abs(float(reservoir_volume(net.fluids, bore[:1], march.work.outlet[None, :])[0]))
-        # the first piece passes what an inner pipe beside it does not
-        rate[0] += self.sign * float(march.rates[self.beside].sum())
-        through = reservoir_volume(net.fluids, bore, inflow)
-        self._put(
-            "piece", pressure=bore, annulus_pressure=march.x[self.annulus_nodes, 0], oil_inflow=inflow[:, 1],
-            water_inflow=inflow[:, 0], gas_inflow=inflow[:, 2], bore_rate=rate,
-            velocity=np.abs(rate) / self.piece_area, screen_velocity=np.abs(through) / self.screen_area,
-        )  # fmt: skip
+    def string(self) -> tuple[StringGeometry, StringStates, AlongString]:
+        """States of the string on all dates so far, and the columns along it."""
+        if self._string is None or self._string[0] != len(self.times):
+            net = self.march.network
+            at, states = geometry(net, self.snapshots), self.snapshots.states()
+            self._string = len(self.times), at, states, along_string(net, at, states, self.sign)
+        return self._string[1:]
 
     def columns(self) -> dict[str, dict[str, Floats]]:
         """All tables as arrays, time first."""
-        return {
+        made = {
             table: {name: np.array(rows) for name, rows in columns.items()} for table, columns in self.tables.items()
         }
+        return {**made, "piece": self.string()[2].columns}
 
     @property
     def days(self) -> Floats:
@@ -182,19 +139,3 @@ def _mean(count: int, of: list[int], net: Network) -> Floats:
     weights = _indicator(count, cells) * volume
     mean: Floats = weights / np.maximum(weights.sum(axis=1, keepdims=True), 1e-30)
     return mean
-
-
-def _screen_rows(net: Network) -> list[tuple[int, int, float]]:
-    """(piece, row, direction) of links other than the sandface that lead into the bore."""
-    found = []
-    for link in net.graph.links:
-        if link.kind in ("screen", "screen end"):
-            for row in net.rows_of_link[link.index]:
-                found.append((link.other_piece, row, 1.0))
-        elif link.kind == "seal":  # a leak that enters the bore of a conforming screen, or leaves it
-            for row in net.rows_of_link[link.index]:
-                if link.a[0] == "bore":
-                    found.append((link.piece, row, -1.0))
-                if link.b[0] == "bore":
-                    found.append((link.other_piece, row, 1.0))
-    return found

@@ -9,7 +9,9 @@ from datetime import date
 from planner.base.errors import CaseError, Problem
 from planner.forecast.early_water import find_streak
 from planner.forecast.life import Life, Progress
+from planner.forecast.limits import limits_now, margins_along
 from planner.forecast.sandface import horizontal_of, skins_of
+from planner.forecast.tubing_profile import tubing_profile
 from planner.model.case import Case
 from planner.model.change import WhatIf
 from planner.model.results import FlowProfile, Forecast
@@ -56,10 +58,12 @@ def flow(case: Case, what_if: WhatIf | None = None, on: date | None = None) -> F
     else:
         life.settle()
     now = {name: {k: v[-1] for k, v in table.items()} for name, table in life.recorder.columns().items()}
+    along = {**now["piece"], **{name: values[-1] for name, values in margins_along(life.recorder).items()}}
     return FlowProfile(
         date=(on or case.schedule.start).isoformat(),
         description=describe_network(life.network, life.march.in_place),
-        well={k: float(v) for k, v in now["well"].items()}, zone=now["zone"], layer=now["layer"], piece=now["piece"],
-        control=life.recorder.modes[-1], limits=life.limits.checks(life.recorder), warnings=life.network.warnings,
+        well={k: float(v) for k, v in now["well"].items()}, zone=now["zone"], layer=now["layer"], piece=along,
+        control=life.recorder.modes[-1], limits=limits_now(life.recorder), warnings=life.network.warnings,
         skins=skins_of(life.march), horizontal=horizontal_of(life.march, now["layer"]["pressure"]),
+        tubing=tubing_profile(life.recorder),
     )  # fmt: skip

@@ -257,9 +257,11 @@ sand_drawdown = "40 bar"         # drawdown at which sand may come
 # screen_velocity = "0.01 m/s"   # over the screen's outer area
 # seal_differential = "150 bar"  # for seals without a rating of their own
 # bore_velocity = "10 m/s"
+# erosional_constant = "100 ft/s*(lb/ft^3)^0.5"   # C of API RP 14E: velocity C / sqrt(density), string and tubing
+# liquid_loading = "turner 1969" # gas producers; or "coleman 1991"
 # fracture_pressure = "180 bar"  # injectors
 # water_handling = "150 sm3/d"
-# oil_rate_economic = "10 sm3/d" # the forecast notes when oil falls below it
+# oil_rate_economic = "10 sm3/d" # least oil rate that pays
 
 [economics]                      # one currency of your choice, constant prices
 currency = "USD"                 # what it is called in tables

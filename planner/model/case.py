@@ -20,6 +20,7 @@ from planner.model.quantity import (
     Density,
     Diameter,
     Duration,
+    ErosionalConstant,
     Fraction,
     GasOilRatio,
     GasPrice,
@@ -159,6 +160,12 @@ class Layer(Record):
     support: str = Field(default="", description="name of the support; none: closed")
     cells: int | None = Field(default=None, ge=1, le=2000, description="rings or slabs; none: numerics.cells")
     connected_below: bool = Field(default=True, description="whether vertical flow to the next layer down is possible")
+    sand_drawdown: PressureDifference | None = Field(
+        default=None, description="drawdown at which its sand may come; none: limits.sand_drawdown"
+    )
+    fracture_pressure: Pressure | None = Field(
+        default=None, description="of its rock, for injectors; none: limits.fracture_pressure"
+    )
 
 
 class RelativePermeability(Record):
@@ -320,7 +327,7 @@ class LaterElement(Record):
 
     length: PositiveLength = Field(default=3.0, description="of the element")
     depth_tolerance: PositiveLength = Field(default=1.5, description="how far off depth it may be set, each way")
-    differential_rating: PressureDifference = Field(default=3.4e7)
+    differential_rating: PressureDifference | None = Field(default=None, description="none: limits.seal_differential")
     straddle_inner_diameter: Diameter = Field(default=0.0508)
 
 
@@ -348,13 +355,26 @@ class Control(Record):
 class Limits(Record):
     """Limits that are checked in every state; inputs, never guesses of the program. Not given: not checked."""
 
-    sand_drawdown: PressureDifference | None = Field(default=None, description="drawdown at which sand may come")
+    sand_drawdown: PressureDifference | None = Field(
+        default=None, description="drawdown at which sand may come, for layers without a limit of their own"
+    )
     screen_velocity: Velocity | None = Field(default=None, description="superficial, over the screen's outer area")
-    seal_differential: PressureDifference | None = Field(default=None, description="for seals without an own rating")
-    bore_velocity: Velocity | None = None
-    fracture_pressure: Pressure | None = Field(default=None, description="injectors")
+    seal_differential: PressureDifference | None = Field(
+        default=None, description="for seals, packers and plugs without a rating of their own, later ones too"
+    )
+    bore_velocity: Velocity | None = Field(default=None, description="in the string and in straddles")
+    erosional_constant: ErosionalConstant | None = Field(
+        default=None,
+        description="C of the erosional velocity C / sqrt(mixture density), API RP 14E; in the string and the tubing",
+    )
+    liquid_loading: Literal["turner 1969", "coleman 1991"] | None = Field(
+        default=None, description="gas producers: method for the least gas velocity that lifts liquid"
+    )
+    fracture_pressure: Pressure | None = Field(
+        default=None, description="injectors; for layers without one of their own"
+    )
     water_handling: LiquidRate | None = None
-    oil_rate_economic: LiquidRate | None = Field(default=None, description="the forecast notes when oil falls below it")
+    oil_rate_economic: LiquidRate | None = Field(default=None, description="least oil rate that pays")
 
 
 class Economics(Record):

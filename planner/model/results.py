@@ -35,6 +35,29 @@ COLUMNS: dict[str, str] = {
     "gas_inflow": "gas rate",
     "bore_rate": "liquid rate",
     "velocity": "velocity",
+    "annulus_velocity": "velocity",
+    "bore_diameter": "diameter",
+    "mixture_density": "density",
+    "reservoir_inflow": "liquid rate",
+    "oil_inflow_per_length": "inflow per length",
+    "water_inflow_per_length": "inflow per length",
+    "reservoir_inflow_per_length": "inflow per length",
+    "gas_inflow_per_length": "gas inflow per length",
+    "skin_loss": "pressure",
+    "screen_loss": "pressure",
+    "temperature": "temperature",
+    "drawdown_margin": "fraction",
+    "screen_margin": "fraction",
+    "bore_velocity_margin": "fraction",
+    "erosional_margin": "fraction",
+    "fracture_margin": "fraction",
+    "seal_margin": "fraction",
+    "loading_margin": "fraction",
+    "md": "length",
+    "tvd": "length",
+    "holdup": "fraction",
+    "liquid_velocity": "velocity",
+    "gas_velocity": "velocity",
     "screen_velocity": "velocity",
     "annulus_pressure": "pressure",
     "water_saturation": "fraction",
@@ -95,6 +118,8 @@ class PieceInfo:
     tvd: float
     inner_diameter: float
     has_annulus: bool
+    top_tvd: float = float("nan")
+    base_tvd: float = float("nan")
 
 
 @dataclass(frozen=True)
@@ -136,9 +161,17 @@ class Happening:
     event: int | None = None  # place in the what-if's list of the event that was done
 
 
+EDGE = 1e-5  # of a limit: nearer than this a value lies on it, by round-off or by the control that holds it there
+SMALLEST = {"pressure": 10.0, "velocity": 1e-9, "liquid rate": 1e-9}  # SI: what the computation cannot tell from 0
+
+
 @dataclass(frozen=True)
 class LimitCheck:
-    """A limit over the whole forecast: worst value against the limit, and the first day it was broken (nan: never)."""
+    """A limit over the whole forecast: worst value against the limit, and the first day it was broken (nan: never).
+
+    A limit that changes with the flow (erosion, loading) stands as it was on the worst day. lower: the value must not
+    fall below the limit; otherwise it must not rise above.
+    """
 
     name: str
     where: str
@@ -147,6 +180,7 @@ class LimitCheck:
     worst: float
     worst_day: float
     first_broken_day: float
+    lower: bool = False
 
     @property
     def broken(self) -> bool:
@@ -156,7 +190,59 @@ class LimitCheck:
     @property
     def margin(self) -> float:
         """What is left before the limit, as a share of it; negative when broken."""
-        return (self.limit - self.worst) / self.limit if self.limit else float("nan")
+        return float(margin_of(self.worst, self.limit, self.lower))
+
+
+@dataclass(frozen=True)
+class LimitSeries:
+    """A limit over time. value, limit [T]: SI of its quantity, nan where it does not apply (nothing flows there).
+
+    at [T]: on every date the place with the least margin, where the limit is watched at many; otherwise empty.
+    """
+
+    name: str
+    where: str
+    quantity: str
+    value: Floats
+    limit: Floats
+    lower: bool = False
+    at: tuple[str, ...] = ()
+
+    @property
+    def margin(self) -> Floats:
+        """What is left before the limit on every date, as a share of it; negative where broken."""
+        return margin_of(self.value, self.limit, self.lower)
+
+    @property
+    def crossed(self) -> NDArray[np.bool_]:
+        """Whether it was crossed on every date, by more than round-off."""
+        beyond = self.limit - self.value if self.lower else self.value - self.limit
+        room = np.maximum(EDGE * np.abs(self.limit), SMALLEST.get(self.quantity, 0.0))
+        over: NDArray[np.bool_] = beyond > room
+        return over
+
+    @property
+    def worst(self) -> int | None:
+        """Row of the least margin; None where the limit never applied."""
+        beyond = self.limit - self.value if self.lower else self.value - self.limit
+        by = -self.margin if np.isfinite(self.margin).any() else beyond
+        return int(np.nanargmax(by)) if np.isfinite(by).any() else None
+
+    def check(self, row: int, days: Floats, rows: slice = slice(None)) -> LimitCheck:
+        """The check as it stands on a row, with the first day of `rows` on which it was crossed."""
+        over = np.flatnonzero(self.crossed[rows])
+        first = float(days[rows][over[0]]) if len(over) else float("nan")
+        return LimitCheck(
+            self.name, self.at[row] if self.at else self.where, self.quantity, float(self.limit[row]),
+            float(self.value[row]), float(days[row]), first, self.lower,
+        )  # fmt: skip
+
+
+def margin_of(value: Any, limit: Any, lower: bool = False) -> Floats:
+    """(limit - value) / limit, for a lower limit (value - limit) / limit; nan for a limit of 0. Scalars or arrays."""
+    allowed = np.where(np.asarray(limit, dtype=np.float64) == 0.0, np.nan, limit)
+    share: Floats = (np.asarray(value) - allowed) / allowed
+    return share if lower else -share
 
 
 @dataclass(frozen=True)
@@ -195,6 +281,26 @@ class Forecast:
     facts: RunFacts
     element_states: tuple[dict[str, str], ...] = ()  # [T] element or zone -> 'plug set', 'straddle set', 'leaking' ...
     warnings: tuple[str, ...] = ()
+    limit_series: tuple[LimitSeries, ...] = ()  # every limit of `limits` on every date [T], worst first
+
+
+@dataclass(frozen=True)
+class TubingProfile:
+    """State along the tubing at an instant, top to bottom, by the direct march.
+
+    columns [nodes] in SI: md, tvd, pressure, temperature, holdup (of liquid), liquid_velocity and gas_velocity
+    (superficial), velocity (of the mixture), mixture_density (in place), and margins of the limits that were given.
+    wellhead_pressure [Pa]: the control's, or the one that leads to the pressure at the top of the string.
+    string_pressure [Pa]: at the top of the string, as the network has it; base_pressure [Pa]: as the march meets it.
+    """
+
+    columns: dict[str, Floats]
+    pattern: tuple[str, ...]
+    method: str
+    wellhead_pressure: float
+    base_pressure: float
+    string_pressure: float
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -202,6 +308,7 @@ class FlowProfile:
     """Flow at an instant, at a fixed state of the reservoir.
 
     `well` holds numbers; `zone` [zones], `layer` [layers], `piece` [pieces] arrays, same columns as Forecast.
+    tubing: None where the case has none, where nothing flows, or where it was not asked for.
     """
 
     date: str
@@ -215,6 +322,7 @@ class FlowProfile:
     warnings: tuple[str, ...] = ()
     skins: tuple[SkinShare, ...] = ()
     horizontal: tuple[HorizontalIndex, ...] = ()
+    tubing: TubingProfile | None = None
 
 
 @dataclass(frozen=True)

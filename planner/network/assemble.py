@@ -283,9 +283,7 @@ def tubing_pressure(rate: float, control: Control, work: Work) -> tuple[float, f
         oil = 0.0
         water = rate if control.injector == 1 else 0.0
         gas = rate if control.injector == 3 else 0.0
-    value, by_oil, by_water, by_gas, _ = lift_pressure(
-        control.lift, control.wellhead, oil, water, gas, control.injector == 0
-    )
+    value, by_oil, by_water, by_gas = lift_pressure(control.lift, oil, water, gas, control.injector == 0)
     return value, by_water, by_oil, by_gas
 
 

@@ -115,5 +115,5 @@ def _piece(graph: WellGraph, piece: Piece) -> PieceInfo:
     return PieceInfo(
         element=piece.name, kind=piece.kind, zone=zone_name(graph, piece.index), top_md=piece.top_md,
         base_md=piece.base_md, tvd=piece.tvd, inner_diameter=piece.inner_diameter,
-        has_annulus=piece.outside != "none",
+        has_annulus=piece.outside != "none", top_tvd=piece.top_tvd, base_tvd=piece.base_tvd,
     )  # fmt: skip

@@ -9,41 +9,46 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.base.compiled import kernel
-from planner.network.lift_axes import axis_weights, interpolated, stretched, unstretched
+from planner.network.lift_axes import axis_weights, parabola_slopes, stretched, unstretched
 from planner.network.lift_fluids import TubingFluids
 from planner.network.lift_march import Pipe, make_record, march
 from planner.network.lift_table import (
     GAS_INJECTOR,
     GAS_PRODUCER,
+    LEAST_SHARE,
     OIL_PRODUCER,
     WATER_INJECTOR,
     LiftTable,
+    drawn,
     least_stable_rate,
+    lift_pressure,
     rates_of,
+    undrawn,
 )
 
 Floats = NDArray[np.float64]
 
-TOLERANCE = 0.003  # of the pressure, at the check points
-# most nodes of each axis, by kind of well
-MOST_NODES = ((8, 34, 7, 20), (14, 40, 14, 10), (24, 60, 1, 1), (24, 60, 1, 1))
-MOST_MARCHES = 50_000
-CHECKS = 200
-LEAST_RATE = 4e-3  # of the largest main rate: a smaller one takes its pressure
+TOLERANCE = 0.004  # of the pressure and of its difference to the wellhead's, at the check points
+# nodes of each axis to begin with, and most of them, by kind of well
+FIRST_NODES = ((17, 5, 9), (33, 17, 5), (80, 1, 1), (80, 1, 1))
+MOST_NODES = ((84, 24, 64), (220, 110, 14), (200, 1, 1), (200, 1, 1))
+MOST_MARCHES = 70_000
+CHECKS = 1000
+LEAST_RATE = 3e-3  # of the largest main rate: a smaller one takes its pressure
 LEAST_WATER = 2e-6  # sm3/sm3, condensed vapour (common practice, no source): a gas well with water makes this at least
-JUMPS = 0.98  # quantile of the errors along an axis that counts: patterns of flow that jump cannot be refined away
-FLOOR = 1.0e5  # Pa, below which an error is counted as if of this pressure
+FLOOR = 2.0e5  # Pa, below which an error is counted as if of this pressure, and a pump's intake is not looked at
+LEAST_DIFFERENCE = 0.05  # of the pressure: where the difference to the wellhead's is smaller, it counts as this
+MARGIN = 1.25  # of the highest pressure, up to which the axes are refined
 
 
 class LiftRange(NamedTuple):
-    """What a table covers: wellhead pressures [Pa], largest main rate [m3/s], largest ratios [-], highest pressure.
+    """What a table covers: the wellhead pressure [Pa], largest main rate [m3/s], largest ratios [-], highest pressure.
 
     Of an oil producer `first` is a water cut, so 1; `second` a gas-liquid ratio. Of a gas producer water-gas and
     oil-gas ratio. A ratio of 0 leaves its axis out. highest [Pa]: bottom-hole pressure up to which accuracy counts.
     """
 
-    least_pressure: float
-    most_pressure: float
+    wellhead_pressure: float
     rate: float
     first: float
     second: float
@@ -51,7 +56,7 @@ class LiftRange(NamedTuple):
 
 
 def usual_range(
-    kind: int, diameter: float, least_pressure: float, most_pressure: float, highest: float, solution_gas: float = 0.0,
+    kind: int, diameter: float, wellhead_pressure: float, highest: float, solution_gas: float = 0.0,
     liquid_in_gas: bool = True, condensate: bool = False,
 ) -> LiftRange:  # fmt: skip
     """A range that a tubing of that diameter [m] will not leave in ordinary use: common practice, no source.
@@ -62,30 +67,65 @@ def usual_range(
     area = 0.25 * math.pi * diameter**2
     if kind == OIL_PRODUCER:
         ratio = max(10.0 * solution_gas, 1000.0)
-        return LiftRange(least_pressure, most_pressure, 8.0 * area, 1.0, ratio, highest)
+        return LiftRange(wellhead_pressure, 8.0 * area, 1.0, ratio, highest)
     if kind == WATER_INJECTOR:
-        return LiftRange(least_pressure, most_pressure, 8.0 * area, 0.0, 0.0, highest)
+        return LiftRange(wellhead_pressure, 8.0 * area, 0.0, 0.0, highest)
     rate = 30.0 * area * highest / 1.0e5
     if kind == GAS_INJECTOR:
-        return LiftRange(least_pressure, most_pressure, rate, 0.0, 0.0, highest)
-    return LiftRange(
-        least_pressure, most_pressure, rate, 1e-3 if liquid_in_gas else 0.0, 1e-3 if condensate else 0.0, highest
-    )
+        return LiftRange(wellhead_pressure, rate, 0.0, 0.0, highest)
+    return LiftRange(wellhead_pressure, rate, 1e-3 if liquid_in_gas else 0.0, 1e-3 if condensate else 0.0, highest)
 
 
 @kernel
 def _fill(
-    fluids: TubingFluids, pipe: Pipe, kind: int, scale: Floats, pressure: Floats, rate: Floats, first: Floats,
+    fluids: TubingFluids, pipe: Pipe, kind: int, wellhead: float, scale: Floats, rate: Floats, first: Floats,
     second: Floats, record: Floats, out: Floats,
 ) -> None:  # fmt: skip
-    """March at every combination of nodes of the four axes into out [np, nr, na, nb]."""
-    for j in range(rate.shape[0]):
-        main = unstretched(rate[j], scale[1])
-        for a in range(first.shape[0]):
-            for b in range(second.shape[0]):
-                o, w, g = rates_of(kind, main, unstretched(first[a], scale[2]), unstretched(second[b], scale[3]))
-                for i in range(pressure.shape[0]):
-                    out[i, j, a, b] = march(fluids, pipe, unstretched(pressure[i], scale[0]), o, w, g, record)
+    """March at every combination of nodes of the three axes; drawn pressures into out [rates, firsts, seconds]."""
+    for i in range(rate.shape[0]):
+        main = unstretched(rate[i], scale[0])
+        for j in range(first.shape[0]):
+            for k in range(second.shape[0]):
+                a, b = unstretched(first[j], scale[1]), unstretched(second[k], scale[2])
+                o, w, g = rates_of(kind, wellhead, main, a, b)
+                out[i, j, k] = drawn(kind, wellhead, march(fluids, pipe, wellhead, o, w, g, record))
+
+
+@kernel
+def _undraw(kind: int, wellhead: float, values: Floats) -> Floats:
+    """Pressures of a flat array of drawn ones."""
+    out = np.empty_like(values)
+    for k in range(values.shape[0]):
+        out[k] = undrawn(kind, wellhead, values[k])[0]
+    return out
+
+
+@kernel
+def _random_errors(
+    fluids: TubingFluids, pipe: Pipe, table: LiftTable, least: float, shares: Floats, record: Floats
+) -> tuple[float, float]:
+    """Worst departure of the table from the march at random places [n, 3] of its axes: everywhere, stable side."""
+    worst = stable = 0.0
+    for n in range(shares.shape[0]):
+        at = np.empty(3)
+        for k, x in enumerate((table.rate, table.first, table.second)):
+            at[k] = unstretched(x[0] + shares[n, k] * (x[-1] - x[0]), table.scale[k])
+        oil, water, gas = rates_of(table.kind, table.wellhead_pressure, at[0], at[1], at[2])
+        exact = march(fluids, pipe, table.wellhead_pressure, oil, water, gas, record)
+        if exact >= table.highest or exact <= least:
+            continue
+        for side in range(2):
+            main = gas if table.kind == GAS_PRODUCER else oil + water
+            if side == 1 and main < least_stable_rate(table, oil, water, gas):
+                continue
+            found = lift_pressure(table, oil, water, gas, side == 1 and table.kind <= GAS_PRODUCER)[0]
+            difference = max(abs(exact - table.wellhead_pressure), LEAST_DIFFERENCE * exact)
+            error = abs(found - exact) / min(max(exact, FLOOR), difference)
+            if side == 0:
+                worst = max(worst, error)
+            else:
+                stable = max(stable, error)
+    return worst, stable
 
 
 class _Builder:
@@ -95,41 +135,55 @@ class _Builder:
         self.fluids, self.pipe, self.kind, self.span, self.tolerance = fluids, pipe, kind, span, tolerance
         self.record = make_record(pipe)
         self.marches = 0
+        # of a producer without a pump the bottom cannot be below the wellhead; of an injector nobody asks for that
+        self.least = FLOOR if pipe.pump_node >= 0 else span.wellhead_pressure
+        rate = self.reachable(span.rate) if kind in (WATER_INJECTOR, GAS_INJECTOR) else span.rate
         water_cut = kind == OIL_PRODUCER
-        self.scale = np.array([
-            5.0e5, span.rate / 300.0, 0.0 if water_cut else span.first / 100.0, span.second / 50.0,
-        ])  # fmt: skip
-        tops = [span.most_pressure, span.rate, span.first, span.second]
+        self.scale = np.array([rate / 300.0, 0.0 if water_cut else span.first / 100.0, span.second / 50.0])
         wet = LEAST_WATER if kind == GAS_PRODUCER else 0.0
-        lows = [span.least_pressure, LEAST_RATE * span.rate, wet, 0.0]
-        counts = (3, 7, 4, 5)
         self.axes = [
             np.linspace(stretched(low, s), stretched(top, s), count) if top > low else np.array([stretched(low, s)])
-            for low, top, s, count in zip(lows, tops, self.scale.tolist(), counts, strict=True)
+            for low, top, s, count in zip(
+                (LEAST_RATE * rate, wet, 0.0),
+                (rate, span.first, span.second),
+                self.scale.tolist(),
+                FIRST_NODES[kind],
+                strict=True,
+            )
         ]
         self.values = self.marched(self.axes)
         self.passed = [np.zeros(len(x) - 1, dtype=bool) for x in self.axes]
 
+    def reachable(self, rate: float) -> float:
+        """Rate up to `rate` [m3/s] at which friction leaves an injector little of its wellhead pressure."""
+        wellhead, low, high = self.span.wellhead_pressure, 0.0, rate
+
+        def left(q: float) -> float:
+            return march(self.fluids, self.pipe, wellhead, *rates_of(self.kind, wellhead, q, 0.0, 0.0), self.record)
+
+        if left(rate) > LEAST_SHARE * wellhead:
+            return rate
+        for _ in range(30):
+            middle = 0.5 * (low + high)
+            low, high = (middle, high) if left(middle) > LEAST_SHARE * wellhead else (low, middle)
+        return low
+
     def marched(self, axes: list[Floats]) -> Floats:
-        """Bottom-hole pressures on a grid."""
-        pressure, rate, first, second = axes
-        out = np.empty((len(pressure), len(rate), len(first), len(second)))
-        _fill(self.fluids, self.pipe, self.kind, self.scale, pressure, rate, first, second, self.record, out)
+        """Drawn bottom-hole pressures on a grid."""
+        rate, first, second = axes
+        out = np.empty((len(rate), len(first), len(second)))
+        wellhead = self.span.wellhead_pressure
+        _fill(self.fluids, self.pipe, self.kind, wellhead, self.scale, rate, first, second, self.record, out)
         self.marches += out.size
-        # far out of any use values are held back by a logarithm, so that they do not bend the rest
-        top, low = 1.5 * self.span.highest, 0.5 * self.span.least_pressure
-        out = np.where(out > top, top * (1.0 + np.log(np.maximum(out, top) / top)), out)
-        return np.where(out < low, low * (1.0 - np.log1p((low - np.minimum(out, low)) / low)), out)
+        return out
 
-    def wellhead(self, places: Floats) -> Floats:
-        """Wellhead pressures [Pa] at places of their axis, as a column for the other three axes."""
-        scale = float(self.scale[0])
-        return np.array([unstretched(float(y), scale) for y in places])[:, None, None, None]
-
-    def counted(self, exact: Floats, found: Floats, wellhead: Floats) -> Floats:
-        """Relative error where it counts: below the highest pressure, and above the wellhead's."""
-        error = np.abs(found - exact) / np.maximum(np.abs(exact), FLOOR)
-        return np.where((exact < self.span.highest) & (exact > wellhead), error, 0.0)
+    def counted(self, exact: Floats, found: Floats) -> Floats:
+        """Relative error of drawn pressures where it counts: see LiftTable."""
+        wellhead = self.span.wellhead_pressure
+        p, q = (_undraw(self.kind, wellhead, x.ravel()).reshape(x.shape) for x in (exact, found))
+        difference = np.maximum(np.abs(p - wellhead), LEAST_DIFFERENCE * np.abs(p))
+        error = np.abs(q - p) / np.minimum(np.maximum(p, FLOOR), difference)
+        return np.where((p < MARGIN * self.span.highest) & (p > self.least), error, 0.0)
 
     def refine(self, k: int) -> bool:
         """Halve the intervals of axis k that miss the march at their middle; returns whether any did."""
@@ -161,37 +215,33 @@ class _Builder:
         parts[k] = middle
         known = self.values[np.ix_(*chosen)]
         found = np.moveaxis(np.stack([self._between(k, y, known) for y in middle]), 0, k)
-        others = tuple(axis for axis in range(4) if axis != k)
-        missed = self.counted(self.marched(parts), found, self.wellhead(parts[0]))
-        error: Floats = np.quantile(missed, JUMPS, axis=others)
-        return error
+        others = tuple(axis for axis in range(3) if axis != k)
+        worst: Floats = self.counted(self.marched(parts), found).max(axis=others)
+        return worst
 
     def _between(self, k: int, y: float, values: Floats) -> Floats:
-        """Interpolated values at coordinate y of axis k, on the nodes of the others that values [4 axes] hold."""
-        n = len(self.axes[k])
-        weight, slope, scratch = np.zeros(n), np.zeros(n), np.zeros((2, n))
-        axis_weights(self.axes[k], y, weight, slope, scratch)
-        return np.tensordot(weight, values, axes=(0, k))
+        """Interpolated values at coordinate y of axis k, on the nodes of the others that values [3 axes] hold."""
+        weight, slope = np.zeros(4), np.zeros(4)
+        first, count = axis_weights(self.axes[k], y, weight, slope)
+        return np.tensordot(weight[:count], np.take(values, range(first, first + count), axis=k), axes=(0, k))
 
 
-def _stable_side(values: Floats, rate: Floats, scale: float) -> tuple[Floats, Floats]:
-    """The values with the branch left of the minimum levelled, and the main rate of that minimum."""
-    lowest = values.argmin(axis=1)
-    index = np.arange(values.shape[1])[None, :, None, None]
-    floor = values.min(axis=1, keepdims=True)
-    stable = np.where(index < lowest[:, None], floor, values)
-    best = np.empty(lowest.shape)
-    for place, k in np.ndenumerate(lowest):
-        i, a, b = place
-        x = float(rate[k])
+def _lowest(kind: int, values: Floats, rate: Floats) -> Floats:
+    """Coordinate of the rate at which each curve of values [rates, firsts, seconds] is lowest, by a parabola.
+
+    Of an injector the first node: more rate is less pressure all along.
+    """
+    index = values.argmin(axis=0) if kind <= GAS_PRODUCER else np.zeros(values.shape[1:], dtype=np.int64)
+    best = rate[index]
+    for place, k in np.ndenumerate(index):
         if 0 < k < len(rate) - 1:
+            column = values[(slice(k - 1, k + 2), *place)]
             left, right = rate[k] - rate[k - 1], rate[k + 1] - rate[k]
-            fall = (values[i, k, a, b] - values[i, k - 1, a, b]) / left
-            rise = (values[i, k + 1, a, b] - values[i, k, a, b]) / right
-            x = 0.5 * (rate[k] + rate[k + 1] - (left + right) * rise / (rise - fall)) if rise > fall else x
-            x = min(max(x, float(rate[k - 1])), float(rate[k + 1]))
-        best[place] = unstretched(x, scale) if k > 0 else 0.0
-    return stable, best
+            fall, rise = (column[1] - column[0]) / left, (column[2] - column[1]) / right
+            if rise > fall:
+                x = 0.5 * (rate[k] + rate[k + 1] - (left + right) * rise / (rise - fall))
+                best[place] = min(max(x, float(rate[k - 1])), float(rate[k + 1]))
+    return best
 
 
 def build_lift_table(
@@ -199,8 +249,8 @@ def build_lift_table(
 ) -> LiftTable:
     """Tabulate the march of a tubing, refined until cubic interpolation meets it within `tolerance`.
 
-    The error reached at random check points stands in the table; where patterns of flow jump it may stay above the
-    tolerance, as refinement stops at MOST_NODES of an axis or about MOST_MARCHES.
+    The error reached at random check points stands in the table; it may stay above the tolerance, as refinement stops
+    at MOST_NODES of an axis or about MOST_MARCHES.
     """
     made = _Builder(fluids, pipe, kind, span, tolerance)
     table = _refined(made)
@@ -214,28 +264,12 @@ def _refined(made: _Builder) -> LiftTable:
     """Refine as far as it goes, and check at random points."""
     going = True
     while going:
-        going = any([made.refine(k) for k in (1, 3, 2, 0)])
-    stable, least = _stable_side(made.values, made.axes[1], float(made.scale[1]))
-    pressure, rate, first, second = (np.ascontiguousarray(x) for x in made.axes)
+        going = any([made.refine(k) for k in (0, 2, 1)])
+    rate, first, second = (np.ascontiguousarray(x) for x in made.axes)
     table = LiftTable(
-        made.kind, pressure, rate, first, second, made.scale, np.ascontiguousarray(made.values),
-        np.ascontiguousarray(stable), least, made.span.highest, math.inf, math.inf, made.marches)  # fmt: skip
-    error, stable_error = _checked(made, table)
+        made.kind, made.span.wellhead_pressure, rate, first, second, made.scale, np.ascontiguousarray(made.values),
+        np.ascontiguousarray(parabola_slopes(rate, made.values)), _lowest(made.kind, made.values, rate), made.span.highest,
+        math.inf, math.inf, made.marches)  # fmt: skip
+    shares = np.random.default_rng(1).random((CHECKS, 3))
+    error, stable_error = _random_errors(made.fluids, made.pipe, table, made.least, shares, made.record)
     return table._replace(error=error, stable_error=stable_error, marches=made.marches + CHECKS)
-
-
-def _checked(made: _Builder, table: LiftTable) -> tuple[float, float]:
-    """Worst error at random points of the table, everywhere and on the stable side."""
-    worst = stable = 0.0
-    for share in np.random.default_rng(1).random((CHECKS, 4)):
-        at = np.array([x[0] + u * (x[-1] - x[0]) for x, u in zip(made.axes, share, strict=True)])
-        places = zip(at.tolist(), made.scale.tolist(), strict=True)
-        pressure, main, first, second = (unstretched(y, scale) for y, scale in places)
-        rates = rates_of(made.kind, main, first, second)
-        exact = march(made.fluids, made.pipe, pressure, *rates, made.record)
-        found = interpolated(table.pressure, table.rate, table.first, table.second, table.values, at)[0]
-        error = float(made.counted(np.array(exact), np.array(found), np.array(pressure)))
-        worst = max(worst, error)
-        if main >= least_stable_rate(table, pressure, *rates):
-            stable = max(stable, error)
-    return worst, stable

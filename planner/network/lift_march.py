@@ -197,17 +197,28 @@ def _pump_rise(
 def _intake_pressure(
     fluids: TubingFluids, pipe: Pipe, discharge: float, temperature: float, oil: float, water: float, gas: float
 ) -> float:
-    """Pressure below the pump [Pa] from that above it, by bisection. May be below 0: then it cannot be drawn so low."""
+    """Pressure below the pump [Pa] from that above it. May be below 0: then it cannot be drawn so low.
+
+    By regula falsi (Illinois form) within twice the rise at discharge.
+    """
     high = discharge
-    low = discharge - 2.0 * _pump_rise(fluids, pipe, discharge, temperature, oil, water, gas) - 1.0
-    for _ in range(50):
-        middle = 0.5 * (low + high)
-        if middle + _pump_rise(fluids, pipe, middle, temperature, oil, water, gas) > discharge:
-            high = middle
+    f_high = _pump_rise(fluids, pipe, discharge, temperature, oil, water, gas)
+    low = discharge - 2.0 * f_high - 1.0
+    f_low = low - discharge + _pump_rise(fluids, pipe, low, temperature, oil, water, gas)
+    last = 0
+    for _ in range(60):
+        middle = (low * f_high - high * f_low) / (f_high - f_low) if f_low < 0.0 < f_high else 0.5 * (low + high)
+        f = middle - discharge + _pump_rise(fluids, pipe, middle, temperature, oil, water, gas)
+        if abs(f) < 0.5 or high - low < 1.0:
+            return middle
+        if f > 0.0:
+            high, f_high = middle, f
+            f_low *= 0.5 if last == 1 else 1.0
+            last = 1
         else:
-            low = middle
-        if high - low < 1.0:
-            break
+            low, f_low = middle, f
+            f_high *= 0.5 if last == -1 else 1.0
+            last = -1
     return 0.5 * (low + high)
 
 

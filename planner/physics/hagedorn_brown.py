@@ -16,7 +16,7 @@ from planner.physics.wall_friction import wall_friction
 
 BUBBLE, NOT_BUBBLE = 6, 7
 BUBBLE_RISE = 0.8 * 0.3048  # m/s, Griffith 1962
-BLEND = 0.1  # of gas share past the bubble limit over which the charts take over (ours: without it holdup jumps)
+BLEND = 0.2  # of gas share past the bubble limit over which the charts take over (ours: without it holdup jumps)
 CHART_END = 1.0e-7
 CHART_PRESSURE = 14.7 * 6894.757293168361  # Pa
 

@@ -117,5 +117,15 @@ def broken_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
     return table[["run", *(name for name in table.columns if name != "run")]].rename(columns={"run": "what-if"})
 
 
+def limits_in_short(comparison: Comparison) -> list[str]:
+    """Of every run: 'kept', '2 broken' or 'none given'."""
+    runs = (comparison.base, *comparison.others)
+    broken = [len({one.name for one in run.limits if one.broken}) for run in runs]
+    return [
+        f"{count} broken" if count else "kept" if run.limits else "none given"
+        for run, count in zip(runs, broken, strict=True)
+    ]
+
+
 def _broken_names(row: Outcome) -> str:
     return "; ".join(dict.fromkeys(limit.name for limit in row.broken)) or "none"

@@ -1,68 +1,16 @@
-"""Figures along the hole: the flow profile and the sketch of the well. Depth increases downwards."""
+"""The sketch of the well along its measured depth, which increases downwards."""
 
 from __future__ import annotations
 
 from itertools import groupby
 
-import numpy as np
 import plotly.graph_objects as go
-from plotly.subplots import make_subplots
 
-from planner.model.results import COLUMNS, FlowProfile, PieceInfo, WellDescription
+from planner.model.results import PieceInfo, WellDescription
 from planner.report.frames import Style
-from planner.report.look import ELEMENTS, INK, PHASES, SAND, block, colour_of, dressed, faded
+from planner.report.look import ELEMENTS, INK, SAND, block, colour_of, dressed, faded
 
 LEAST_LABELLED = 0.025  # share of the drawn depth that a block must have to hold a line of text
-
-
-def profile_figure(flow: FlowProfile, style: Style) -> go.Figure:
-    """Along the string at an instant: inflow per length by phase, rate in the bore, pressure in the bore."""
-    pieces = flow.description.pieces
-    gas = flow.description.kind.startswith("gas")
-    panels = ["inflow", "bore", "pressure"]
-    figure = make_subplots(rows=1, cols=len(panels), shared_yaxes=True, horizontal_spacing=0.04)
-    depth = [style.value(0.5 * (piece.top_md + piece.base_md), "length") for piece in pieces]
-    for phase in ("gas",) if gas else ("oil", "water"):
-        _add_inflow(figure, flow, phase, depth, style)
-    bore = ("velocity", "bore velocity") if gas else ("bore_rate", "bore rate at bore pressure")
-    for column, name, place in ((*bore, 2), ("pressure", "bore pressure", 3)):
-        if column in flow.piece:
-            values = style.value(flow.piece[column], COLUMNS[column])
-            marks = {"color": INK, "dash": "solid" if place == 2 else "dash"}
-            figure.add_trace(
-                go.Scatter(x=values, y=depth, name=name, mode="lines+markers", line=marks, marker={"size": 4}),
-                row=1,
-                col=place,
-            )
-            figure.update_xaxes(title=style.header(name, COLUMNS[column]), row=1, col=place)
-    dressed(figure, f"Along the string on {flow.date}", height=560)
-    figure.update_yaxes(autorange="reversed")
-    figure.update_yaxes(title=style.header("measured depth", "length"), row=1, col=1)
-    figure.update_layout(hovermode="closest", barmode="relative")
-    return figure
-
-
-def _add_inflow(figure: go.Figure, flow: FlowProfile, phase: str, depth: list[float], style: Style) -> None:
-    column = f"{phase}_inflow"
-    if column not in flow.piece:
-        return
-    quantity = COLUMNS[column]
-    lengths = np.array([piece.base_md - piece.top_md for piece in flow.description.pieces])
-    shown = style.value(flow.piece[column], quantity) / np.maximum(style.value(lengths, "length"), 1e-12)
-    figure.add_trace(
-        go.Bar(
-            x=shown,
-            y=depth,
-            width=style.value(lengths, "length"),
-            orientation="h",
-            name=f"{phase} inflow",
-            marker=block(faded(PHASES[phase][0], 0.8), "" if phase == "oil" else "/", outline=0),
-        ),
-        row=1,
-        col=1,
-    )
-    unit = f"{style.unit(quantity)}/{style.unit('length')}"
-    figure.update_xaxes(title=f"inflow ({unit})", row=1, col=1)
 
 
 def sketch_figure(description: WellDescription, style: Style) -> go.Figure:

@@ -16,7 +16,17 @@ from planner.decide.compare import Outcome, outcomes
 from planner.decide.money import FIGURES
 from planner.model.case import Case
 from planner.model.cautions import CAUTION
-from planner.model.results import COLUMNS, Comparison, FlowProfile, Forecast, LimitCheck, WellDescription
+from planner.model.results import (
+    COLUMNS,
+    Comparison,
+    FlowProfile,
+    Forecast,
+    LimitCheck,
+    LimitSeries,
+    TubingProfile,
+    WellDescription,
+)
+from planner.report.along_tables import tubing_table
 from planner.report.frames import Style, words
 from planner.report.sandface_tables import horizontal_documents, skin_documents
 from planner.report.tables import (
@@ -87,6 +97,7 @@ def forecast_document(forecast: Forecast, system: UnitSystem) -> Document:
         "control": list(forecast.control),
         "happenings": [asdict(one) for one in forecast.happenings],
         "limits": [limit_document(one, style) for one in forecast.limits],
+        "limits_over_time": [series_document(one, style) for one in forecast.limit_series],
         "facts": asdict(forecast.facts),
         "warnings": [*forecast.description.warnings, *forecast.warnings],
     }
@@ -107,6 +118,7 @@ def flow_document(flow: FlowProfile, system: UnitSystem) -> Document:
         "pieces": records(profile_table(flow, style)),
         "skins": skin_documents(flow.skins, style),
         "horizontal": horizontal_documents(flow.horizontal, style),
+        "tubing": None if flow.tubing is None else tubing_document(flow.tubing, style),
         "limits": [limit_document(one, style) for one in flow.limits],
         "warnings": [*flow.description.warnings, *flow.warnings],
     }
@@ -138,9 +150,33 @@ def limit_document(limit: LimitCheck, style: Style) -> Document:
         "broken": limit.broken,
         style.header("allowed", limit.quantity): style.value(limit.limit, limit.quantity),
         style.header("worst", limit.quantity): style.value(limit.worst, limit.quantity),
+        "must_not": "fall below" if limit.lower else "exceed",
         "margin": limit.margin,
         "worst_day": limit.worst_day,
         "first_broken_day": limit.first_broken_day,
+    }
+
+
+def series_document(series: LimitSeries, style: Style) -> Document:
+    """A limit over time, arrays over the dates of the forecast; null where it did not apply."""
+    return {
+        "name": series.name,
+        "where": list(series.at) if series.at else series.where,
+        style.header("value", series.quantity): style.value(series.value, series.quantity),
+        style.header("allowed", series.quantity): style.value(series.limit, series.quantity),
+        "margin": series.margin,
+        "broken": series.crossed,
+    }
+
+
+def tubing_document(tubing: TubingProfile, style: Style) -> Document:
+    """The tubing at an instant: its nodes from the wellhead down."""
+    pressures = ("wellhead_pressure", "base_pressure", "string_pressure")
+    return {
+        "method": tubing.method,
+        **{style.header(words(name), "pressure"): style.value(getattr(tubing, name), "pressure") for name in pressures},
+        "note": tubing.note,
+        "nodes": records(tubing_table(tubing, style)),
     }
 
 
@@ -170,6 +206,8 @@ def _outcome(row: Outcome, money: Mapping[str, float], style: Style) -> Document
         "money": _record(dict(money), FIGURES, style),
         "zones": [_record(asdict(zone), _OUTCOME, style) for zone in row.zones],
         "happenings": [asdict(one) for one in row.happenings],
+        "breaks_limits": bool(row.broken),
+        "limits_broken": list(dict.fromkeys(one.name for one in row.broken)),
         "limits": [limit_document(one, style) for one in row.limits],
     }
 

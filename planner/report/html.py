@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import date
 
+import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -14,14 +15,15 @@ from plotly.offline import get_plotlyjs
 
 from planner import __version__
 from planner.base.units import UnitSystem
+from planner.model.along_depth import at_date
 from planner.model.case import Case
 from planner.model.cautions import CAUTIONS
 from planner.model.results import Comparison, FlowProfile, Forecast
+from planner.report.along_figures import profile_figure, tubing_figure
 from planner.report.comparison_tables import by_zone_table, comparison_table, money_for_reading
-from planner.report.depth_figures import profile_figure, sketch_figure
+from planner.report.depth_figures import sketch_figure
 from planner.report.figures import (
     cash_figure,
-    column_figure,
     cumulative_figure,
     pressure_figure,
     rates_figure,
@@ -31,6 +33,7 @@ from planner.report.figures import (
 )
 from planner.report.frames import Style, as_text
 from planner.report.inputs import events_table, input_tables
+from planner.report.limit_figures import margins_figure, marked, what_ifs_figure
 from planner.report.methods import methods, range_warnings
 from planner.report.sandface_tables import (
     SUM_NOTE,
@@ -52,6 +55,10 @@ from planner.report.tables import (
     zones_table,
 )
 
+ALONG = (
+    "Inflow per length and rates in the bore at surface conditions, velocities in place. Inside a straddle pressure, "
+    "rates and velocity are those of its inner pipe. The string has the temperature of the reservoir."
+)
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -126,7 +133,7 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
             "Side by side",
             "",
             tuple(
-                _figure(column_figure(runs, column, style, heading))
+                _figure(what_ifs_figure(runs, column, style, heading))
                 for column, heading in (
                     (stream.replace("volume", "rate"), "Rate by what-if"),
                     wet,
@@ -185,9 +192,18 @@ def _course(comparison: Comparison, flow: FlowProfile | None, style: Style) -> l
     if stack in base.zone:
         figures.append(zone_stack_figure(base, stack, style))
     figures.append(pressure_figure(base, style))
-    if flow is not None:
-        figures.append(profile_figure(flow, style))
-    return [Part("The base over time", "", tuple(_figure(figure) for figure in figures))]
+    return [
+        Part("The base over time", "", tuple(_figure(figure) for figure in figures)),
+        Part("Views along depth", ALONG, tuple(_figure(figure) for figure in _along(base, flow, style))),
+    ]
+
+
+def _along(base: Forecast, flow: FlowProfile | None, style: Style) -> list[go.Figure]:
+    """The base along the string at the start and at the end, and up its tubing at the start."""
+    found = [] if flow is None else [profile_figure(flow, style)]
+    tubing = None if flow is None else tubing_figure(flow, style)
+    found += [] if tubing is None else [tubing]
+    return [*found, profile_figure(at_date(base, -1), style)] if base.piece else found
 
 
 def _told(comparison: Comparison, case: Case) -> list[tuple[Forecast, str]]:
@@ -198,16 +214,30 @@ def _told(comparison: Comparison, case: Case) -> list[tuple[Forecast, str]]:
 
 def _run(run: Forecast, style: Style, told: str) -> Part:
     limits = limits_table(telling(run.limits), run.dates[0], style)
+    margins = margins_figure(run, style)
     return Part(
-        run.name,
+        marked(run),
         told,
         (
             _table(happenings_table(run.happenings, style), "What happened"),
             _table(limits, "Limits, where nearest")
             if len(limits)
             else Markup("<p>No limit was given, so none was checked.</p>"),
+            *([] if margins is None else [_figure(margins)]),
+            *(_figure(figure) for figure in _beyond(run, style)),
         ),
     )
+
+
+def _beyond(run: Forecast, style: Style) -> list[go.Figure]:
+    """Along the string on the day on which a limit was broken the most."""
+    broken = [one for one in run.limits if one.broken]
+    if not broken or not run.limit_series:
+        return []
+    worst = min(broken, key=lambda one: one.margin)
+    row = int(np.abs(run.days - worst.worst_day).argmin())
+    day = str(run.dates[row].astype("datetime64[D]"))
+    return [profile_figure(at_date(run, row), style, title=f"{run.name}: {worst.name} at its worst, {day}")]
 
 
 def _table(table: pd.DataFrame, caption: str = "") -> Markup:

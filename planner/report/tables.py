@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 
 from planner.base.units import UnitSystem
+from planner.model.along_depth import piece_depths
 from planner.model.results import (
     COLUMNS,
     Floats,
@@ -94,7 +95,7 @@ def well_table(forecast: Forecast, style: Style = FIELD) -> pd.DataFrame:
     """The well over time: a row each report date."""
     return frame(
         (
-            Column("date", "", _dates(forecast)),
+            Column("date", "", dates_of(forecast)),
             Column("time", "time", forecast.days * 86400.0),
             *_known(forecast.well),
             Column("control", "", forecast.control),
@@ -137,10 +138,11 @@ def limits_table(limits: Sequence[LimitCheck], start: np.datetime64 | None, styl
         (
             Column("limit", "", [one.name for one in limits]),
             Column("where", "", [one.where for one in limits]),
-            Column("allowed", "", [_digits(style.value(one.limit, one.quantity)) for one in limits]),
+            Column("allowed", "", [_allowed(one, style) for one in limits]),
             Column("worst", "", [_digits(style.value(one.worst, one.quantity)) for one in limits]),
             Column("unit", "", unit),
             Column("margin", "fraction", [one.margin for one in limits]),
+            *([] if start is None else [Column("worst on", "", [_on(one.worst_day, start) for one in limits])]),
             Column("first broken", "", [_broken_on(one, start) for one in limits]),
         ),
         style,
@@ -163,6 +165,8 @@ def profile_table(flow: FlowProfile, style: Style = FIELD) -> pd.DataFrame:
             Column("zone", "", [piece.zone for piece in pieces]),
             Column("top md", "length", [piece.top_md for piece in pieces]),
             Column("base md", "length", [piece.base_md for piece in pieces]),
+            Column("top tvd", "length", piece_depths(pieces, "tvd")[0]),
+            Column("base tvd", "length", piece_depths(pieces, "tvd")[1]),
             *_known(flow.piece),
         ),
         style,
@@ -236,13 +240,14 @@ def keys_for(system: UnitSystem) -> Style:
     return Style(system, "keys")
 
 
+def dates_of(forecast: Forecast) -> list[str]:
+    """Report dates as text."""
+    return [str(one) for one in forecast.dates.astype("datetime64[D]")]
+
+
 def instant(columns: dict[str, Any]) -> dict[str, Any]:
     """The columns that mean something at an instant: no cumulative volumes, no recovery."""
     return {name: values for name, values in columns.items() if not name.endswith(("_volume", "recovery_factor"))}
-
-
-def _dates(forecast: Forecast) -> list[str]:
-    return [str(one) for one in forecast.dates.astype("datetime64[D]")]
 
 
 def _known(columns: dict[str, Any]) -> list[Column]:
@@ -251,7 +256,7 @@ def _known(columns: dict[str, Any]) -> list[Column]:
 
 
 def _long(forecast: Forecast, what: str, names: list[str], columns: dict[str, Floats], style: Style) -> pd.DataFrame:
-    dates = _dates(forecast)
+    dates = dates_of(forecast)
     return frame(
         (
             Column("date", "", np.repeat(dates, len(names)).tolist()),
@@ -263,11 +268,18 @@ def _long(forecast: Forecast, what: str, names: list[str], columns: dict[str, Fl
 
 
 def _broken_on(limit: LimitCheck, start: np.datetime64 | None) -> str:
-    if not limit.broken:
-        return "never"
-    if start is None:
-        return "now"
-    return str(start.astype("datetime64[D]") + np.timedelta64(int(limit.first_broken_day), "D"))
+    return _on(limit.first_broken_day, start) if limit.broken else "no" if start is None else "never"
+
+
+def _on(day: float, start: np.datetime64 | None) -> str:
+    """Date of a day since the start; 'now' for an instant."""
+    return "now" if start is None else str(start.astype("datetime64[D]") + np.timedelta64(int(day), "D"))
+
+
+def _allowed(limit: LimitCheck, style: Style) -> str:
+    """The limit; one that must not be fallen below says so."""
+    text = _digits(style.value(limit.limit, limit.quantity))
+    return f"at least {text}" if limit.lower else text
 
 
 def _digits(value: float) -> str:

@@ -12,14 +12,17 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from planner.model.along_depth import Depth
 from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.results import COLUMNS, Comparison, FlowProfile, Forecast, LimitCheck, WellDescription
 from planner.model.sandface_results import SkinShare
+from planner.report.along_tables import string_for_reading, tubing_for_reading
 from planner.report.comparison_tables import (
     broken_for_reading,
     by_zone_table,
     comparison_table,
+    limits_in_short,
     money_for_reading,
     recovery_table,
 )
@@ -42,7 +45,6 @@ from planner.report.tables import (
     layers_table,
     limits_table,
     of_use,
-    profile_table,
     telling,
     well_table,
     with_only,
@@ -51,7 +53,10 @@ from planner.report.tables import (
     zones_table,
 )
 
-FEW_PIECES = 30
+ALONG = (
+    "Inflow per length and rates in the bore are at surface conditions, pressures at the middle of a piece, rates "
+    "at its top. Inside a straddle they are those of its inner pipe. The string has the temperature of the reservoir."
+)
 GAP = 2  # characters between columns
 NARROW = 8  # characters at which a header is broken
 WIDE_TEXT = 24  # characters at which text in a cell is broken
@@ -101,27 +106,32 @@ def show_forecast(console: Console, forecast: Forecast, style: Style) -> None:
     show_caution(console)
 
 
-def show_flow(console: Console, flow: FlowProfile, style: Style) -> None:
-    """Flow at an instant: the well, its zones and layers, the bore where it has few pieces, limits."""
+def show_flow(console: Console, flow: FlowProfile, style: Style, depth: Depth = "md") -> None:
+    """Flow at an instant: the well, its zones and layers, views along the string and the tubing, limits."""
     _head(console, f"{flow.description.well} on {flow.date}, held by {flow.control}")
     show_table(console, pd.DataFrame(_totals(flow, style), columns=["well", "value"]), "", numbers={"value"})
     instant_of = [name for name in INSTANT if name != "water cut" or not flow.description.kind.startswith("gas")]
     show_table(console, of_use(with_only(flow_zone_table(flow, style), "zone", *instant_of)), "Zones")
     show_table(console, of_use(with_only(flow_layer_table(flow, style), "layer", *instant_of)), "Layers")
-    pieces = profile_table(flow, style)
-    if len(pieces) <= FEW_PIECES:
-        show_table(console, of_use(without(pieces, "kind", "zone")), "Along the string")
-        _say(console, "Bore rate and velocity are at the pressure of the bore, inflows at surface conditions.")
-    else:
-        _say(console, f"Along the string: {len(pieces)} pieces of bore, in --json, --csv and --parquet.")
+    for title, table in string_for_reading(flow, style, depth):
+        show_table(console, of_use(table), title)
+    _say(console, ALONG)
     show_skins(console, flow.skins, style, SUM_NOTE)
     if flow.horizontal:
         show_table(console, horizontal_table(flow.horizontal, style), "Productivity index of sections along the hole")
     for text in horizontal_notes(flow.horizontal):
         _say(console, text)
+    _show_tubing(console, flow, style, depth)
     show_limits(console, flow.limits, None, style)
     show_warnings(console, (*flow.description.warnings, *flow.warnings))
     show_caution(console)
+
+
+def _show_tubing(console: Console, flow: FlowProfile, style: Style, depth: Depth) -> None:
+    if flow.tubing is None:
+        return
+    show_table(console, of_use(tubing_for_reading(flow.tubing, style, depth)), f"Up the tubing ({flow.tubing.method})")
+    _say(console, flow.tubing.note)
 
 
 def show_comparison(console: Console, comparison: Comparison, style: Style) -> None:
@@ -131,7 +141,8 @@ def show_comparison(console: Console, comparison: Comparison, style: Style) -> N
     main = "gas" if comparison.base.description.kind.startswith("gas") else "oil"
     main = "water" if comparison.base.description.kind == "water injector" else main
     wet = "peak water rate" if main == "gas" else "peak water cut"
-    columns = ["what-if", *dict.fromkeys((main, "water", "recovery factor", wet, f"{main} against base"))]
+    table["limits"] = limits_in_short(comparison)
+    columns = ["what-if", "limits", *dict.fromkeys((main, "water", "recovery factor", wet, f"{main} against base"))]
     if table["last production"].nunique() > 1:
         columns.append("last production")
     show_table(console, with_only(table, *columns, "water against base"), "Volumes")
@@ -227,7 +238,7 @@ def show_limits(console: Console, limits: Sequence[LimitCheck], start: np.dateti
     if not limits:
         _say(console, "No limit was given, so none was checked.")
         return
-    show_table(console, without(limits_table(telling(limits), start, style), "margin"), "Limits, where nearest")
+    show_table(console, limits_table(telling(limits), start, style), "Limits, where nearest", widest=NARROW_TEXT)
 
 
 def show_warnings(console: Console, warnings: Iterable[str]) -> None:

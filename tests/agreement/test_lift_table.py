@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from planner.model.case import Fluid, Gas, Oil, Water
-from planner.model.lift import GasLift, Tubing
+from planner.model.lift import GasLift, Pump, PumpPoint, Tubing
 from planner.network.lift_axes import unstretched
-from planner.network.lift_build import LiftRange, build_lift_table, usual_range
+from planner.network.lift_build import FLOOR, LEAST_DIFFERENCE, build_lift_table, usual_range
 from planner.network.lift_curve import largest_rate, lift_curve, lift_minimum
 from planner.network.lift_fluids import tubing_fluids
 from planner.network.lift_march import bottom_hole_pressure, make_pipe
@@ -34,157 +34,192 @@ OIL = Fluid(
 GAS = Fluid(temperature="95 degC", gas=Gas(gravity=0.65))
 HIGHEST = 250e5
 DIAMETER = 0.0762
-KINDS = {
-    "beggs-brill 1973": OIL_PRODUCER,
-    "hagedorn-brown 1965": OIL_PRODUCER,
-    "drift flux 2005": OIL_PRODUCER,
-    "gray 1974": GAS_PRODUCER,
-    "liquid column": WATER_INJECTOR,
-    "gas column": GAS_INJECTOR,
+LIFTED = GasLift(depth_md="1900 m", rate="50 e3m3/day")
+PUMP = Pump(
+    depth_md="1900 m",
+    stages=120,
+    curve=tuple(
+        PumpPoint(rate=f"{q} m^3/day", head=f"{h} m") for q, h in ((0, 9.0), (500, 8.0), (1000, 5.0), (1400, 0.0))
+    ),
+)
+# method, kind of well, wellhead pressure [bar], what else the tubing has
+WELLS = {
+    "oil, beggs-brill": ("beggs-brill 1973", OIL_PRODUCER, 15.0, {}),
+    "oil, payne": ("beggs-brill 1973 with payne 1979", OIL_PRODUCER, 40.0, {}),
+    "oil, hagedorn-brown": ("hagedorn-brown 1965", OIL_PRODUCER, 8.0, {}),
+    "oil, gray": ("gray 1974", OIL_PRODUCER, 40.0, {}),
+    "oil, drift flux": ("drift flux 2005", OIL_PRODUCER, 20.0, {}),
+    "oil, gas lift": ("drift flux 2005", OIL_PRODUCER, 15.0, {"gas_lift": LIFTED}),
+    "oil, pump": ("hagedorn-brown 1965", OIL_PRODUCER, 15.0, {"pump": PUMP}),
+    "gas, beggs-brill": ("beggs-brill 1973", GAS_PRODUCER, 40.0, {}),
+    "gas, payne": ("beggs-brill 1973 with payne 1979", GAS_PRODUCER, 10.0, {}),
+    "gas, hagedorn-brown": ("hagedorn-brown 1965", GAS_PRODUCER, 40.0, {}),
+    "gas, gray": ("gray 1974", GAS_PRODUCER, 40.0, {}),
+    "gas, drift flux": ("drift flux 2005", GAS_PRODUCER, 40.0, {}),
+    "water injector": ("liquid column", WATER_INJECTOR, 60.0, {}),
+    "gas injector": ("gas column", GAS_INJECTOR, 150.0, {}),
 }
 
 
 class Tabulated:
     """A table with the march behind it."""
 
-    def __init__(self, method: str, kind: int, span: LiftRange | None = None, **fields: object) -> None:
+    def __init__(self, method: str, kind: int, wellhead: float, fields: dict[str, object]) -> None:
         self.method = method
+        self.wellhead = wellhead * 1e5
         fluid = OIL if kind == OIL_PRODUCER else GAS
         self.fluids = tubing_fluids(fluid, 212e5, 6e7, 283.15, 370.0)
         tubing = Tubing(inner_diameter=f"{DIAMETER} m", method=method, **fields)
         self.pipe = make_pipe(tubing, Trajectory(), 2000.0, 355.15, kind >= WATER_INJECTOR)
-        self.span = span or usual_range(kind, DIAMETER, 5e5, 100e5, HIGHEST, 80.0)
+        self.span = usual_range(kind, DIAMETER, self.wellhead, HIGHEST, 80.0)
         self.table = build_lift_table(self.fluids, self.pipe, kind, self.span)
 
-    def march(self, pressure: float, rates: tuple[float, float, float]) -> float:
-        return bottom_hole_pressure(self.fluids, self.pipe, pressure, *rates)
+    def march(self, rates: tuple[float, float, float]) -> float:
+        return bottom_hole_pressure(self.fluids, self.pipe, self.wellhead, *rates)
+
+    def counts(self, exact: float) -> bool:
+        """Whether accuracy is promised there: see LiftTable."""
+        least = FLOOR if self.pipe.pump_node >= 0 else self.wellhead
+        return least < exact < self.span.highest
+
+    def error(self, found: float, exact: float) -> float:
+        """Of the pressure or of its difference to the wellhead's, the larger one."""
+        difference = max(abs(exact - self.wellhead), LEAST_DIFFERENCE * exact)
+        return abs(found - exact) / min(exact, difference)
 
 
-@pytest.fixture(scope="module", params=list(KINDS))
+_kept: dict[str, Tabulated] = {}
+
+
+@pytest.fixture(params=list(WELLS))
 def made(request: pytest.FixtureRequest) -> Tabulated:
-    return Tabulated(request.param, KINDS[request.param])
+    if request.param not in _kept:
+        _kept[request.param] = Tabulated(*WELLS[request.param])
+    return _kept[request.param]
 
 
-def counts(made: Tabulated, exact: float, wellhead_pressure: float) -> bool:
-    """Whether accuracy is promised there: see LiftTable."""
-    return wellhead_pressure < exact < made.span.highest
-
-
-def random_states(table: LiftTable, count: int, seed: int) -> list[tuple[float, tuple[float, float, float]]]:
-    """Wellhead pressures and surface rates, drawn evenly along the stretched axes."""
-    axes = (table.pressure, table.rate, table.first, table.second)
-    states = []
-    for share in np.random.default_rng(seed).random((count, 4)):
-        pressure, main, first, second = (
+def random_rates(table: LiftTable, count: int, seed: int) -> list[tuple[float, float, float]]:
+    """Surface rates, drawn evenly along the stretched axes."""
+    axes = (table.rate, table.first, table.second)
+    found = []
+    for share in np.random.default_rng(seed).random((count, 3)):
+        main, first, second = (
             unstretched(float(x[0] + u * (x[-1] - x[0])), float(s))
             for x, u, s in zip(axes, share, table.scale, strict=True)
         )
-        states.append((pressure, rates_of(table.kind, main, first, second)))
-    return states
+        found.append(rates_of(table.kind, table.wellhead_pressure, main, first, second))
+    return found
 
 
 def test_table_meets_the_march_at_random_points(made: Tabulated) -> None:
-    errors = []
-    for pressure, rates in random_states(made.table, 400, 11):
-        exact = made.march(pressure, rates)
-        main = rates[2] if made.table.kind == GAS_PRODUCER else rates[0] + rates[1]
-        stable = main >= least_stable_rate(made.table, pressure, *rates)
-        if stable and counts(made, exact, pressure):
-            errors.append(abs(lift_pressure(made.table, pressure, *rates, False)[0] - exact) / exact)
-    assert len(errors) > 80
-    # Beggs and Brill's patterns and Hagedorn and Brown's bubbles meet with a jump, which no table follows at its very
-    # edge: there the worst twentieth may lie further off
-    jumps = made.method in ("beggs-brill 1973", "hagedorn-brown 1965")
-    assert np.quantile(errors, 0.95 if jumps else 0.995) < 0.01
-    assert np.quantile(errors, 0.9) < 0.005
-    assert np.median(errors) < 0.001
+    # strict: the worst of all points, of the pressure and of its difference to the wellhead's, both
+    table = made.table
+    everywhere, stable = [], []
+    for rates in random_rates(table, 3000, 11):
+        exact = made.march(rates)
+        if not made.counts(exact):
+            continue
+        everywhere.append(made.error(lift_pressure(table, *rates, False)[0], exact))
+        main = rates[2] if table.kind == GAS_PRODUCER else rates[0] + rates[1]
+        if main >= least_stable_rate(table, *rates):
+            stable.append(made.error(lift_pressure(table, *rates, True)[0], exact))
+    assert len(stable) > 500
+    assert max(stable) < 0.01
+    assert np.quantile(everywhere, 0.999) < 0.01
+    assert max(everywhere) < 0.02  # on the branch that no well flows on steadily
+    assert np.median(everywhere) < 5e-4
 
 
 def test_error_that_the_table_claims_is_honest(made: Tabulated) -> None:
     errors = []
-    for pressure, rates in random_states(made.table, 200, 12):
-        exact = made.march(pressure, rates)
-        if counts(made, exact, pressure):
-            errors.append(abs(lift_pressure(made.table, pressure, *rates, False)[0] - exact) / max(exact, 1e5))
-    assert np.quantile(errors, 0.95) <= max(made.table.error, 1e-6)
+    for rates in random_rates(made.table, 1000, 12):
+        exact = made.march(rates)
+        if made.counts(exact):
+            errors.append(made.error(lift_pressure(made.table, *rates, False)[0], exact))
+    assert np.quantile(errors, 0.99) <= made.table.error
+    assert made.table.stable_error <= made.table.error < 0.015
 
 
 def test_derivatives_against_central_differences(made: Tabulated) -> None:
     table = made.table
     for stable in (False, True):
-        for pressure, rates in random_states(table, 60, 13):
-            _, *slopes = lift_pressure(table, pressure, *rates, stable)
-            for k in range(4):
-                if k < 3 and rates[k] < 1e-6:
+        for rates in random_rates(table, 60, 13):
+            _, *slopes = lift_pressure(table, *rates, stable)
+            for k in range(3):
+                if rates[k] < 1e-6:
                     continue
-                step = 1e-5 * (rates[k] if k < 3 else pressure)
+                step = 1e-6 * rates[k]
                 ends = []
                 for sign in (1.0, -1.0):
                     moved = list(rates)
-                    at = pressure
-                    if k < 3:
-                        moved[k] += sign * step
-                    else:
-                        at += sign * step
-                    ends.append(lift_pressure(table, at, *moved, stable)[0])
-                # 1 Pa over the whole of the step is rounding
+                    moved[k] += sign * step
+                    ends.append(lift_pressure(table, *moved, stable)[0])
                 expected = (ends[0] - ends[1]) / (2.0 * step)
-                assert slopes[k] == pytest.approx(expected, rel=2e-3, abs=0.01 / step), (k, pressure, rates)
+                # 1 Pa over the whole of the step is rounding
+                assert slopes[k] == pytest.approx(expected, rel=2e-3, abs=0.03 / step), (k, rates, stable)
 
 
-def test_more_wellhead_pressure_is_more_bottom_hole_pressure(made: Tabulated) -> None:
-    states = [s for s in random_states(made.table, 200, 14) if counts(made, made.march(*s), s[0])]
-    slopes = [lift_pressure(made.table, p, *rates, False)[4] for p, rates in states]
-    assert len(slopes) > 50
-    assert np.quantile(slopes, 0.05) > 0.0  # not at every jump of the patterns
+def test_the_pressure_is_continuous(made: Tabulated) -> None:
+    table = made.table
+    for rates in random_rates(table, 300, 15):
+        for stable in (False, True):
+            here = lift_pressure(table, *rates, stable)[0]
+            near = lift_pressure(table, *(q * (1.0 + 1e-9) for q in rates), stable)[0]
+            assert near == pytest.approx(here, abs=1e-5 * max(abs(here), 1e5))
 
 
 def test_beyond_the_table_nothing_breaks(made: Tabulated) -> None:
     table = made.table
-    top = unstretched(float(table.rate[-1]), float(table.scale[1]))
-    for pressure in (0.0, 1e5, 50e5, 400e5):
-        for rates in ((0.0, 0.0, 0.0), (-1e-3, -1e-3, -0.1), (top, top, 500.0 * top), (1e-9, 0.0, 0.0)):
-            assert np.all(np.isfinite(lift_pressure(table, pressure, *rates, True)))
-            assert math.isfinite(least_stable_rate(table, pressure, *rates))
+    top = unstretched(float(table.rate[-1]), float(table.scale[0]))
+    for rates in ((0.0, 0.0, 0.0), (-1e-3, -1e-3, -0.1), (top, top, 500.0 * top), (1e-9, 0.0, 0.0)):
+        assert np.all(np.isfinite(lift_pressure(table, *rates, True)))
+        assert math.isfinite(least_stable_rate(table, *rates))
     inside, outside = (
-        lift_pressure(table, 50e5, *rates_of(table.kind, x * top, 0.0, 0.0), False)[0] for x in (1.0, 1.5)
+        lift_pressure(table, *rates_of(table.kind, made.wellhead, x * top, 0.0, 0.0), False)[0] for x in (1.0, 1.5)
     )
-    assert outside >= inside or table.kind >= WATER_INJECTOR
+    assert (outside > inside) == (table.kind < WATER_INJECTOR)
 
 
 @pytest.fixture(scope="module")
 def drift() -> Tabulated:
-    return Tabulated("drift flux 2005", OIL_PRODUCER)
+    return Tabulated("drift flux 2005", OIL_PRODUCER, 20.0, {})
+
+
+def rates(liquid: float, water_cut: float, ratio: float) -> tuple[float, float, float]:
+    """Of oil, water and gas."""
+    return liquid * (1.0 - water_cut), liquid * water_cut, liquid * ratio
 
 
 def test_stable_curve_only_rises_and_joins_the_lift_curve(drift: Tabulated) -> None:
     table = drift.table
-    rates, lift = lift_curve(table, 20e5, 0.6, 80.0, 200)
-    stable = np.array([lift_pressure(table, 20e5, *rates_of(table.kind, q, 0.6, 80.0), True)[0] for q in rates])
-    best, lowest = lift_minimum(table, 20e5, 0.6, 80.0)
-    limit = least_stable_rate(table, 20e5, *rates_of(table.kind, 0.01, 0.6, 80.0))
+    liquid, lift = lift_curve(table, 0.6, 80.0, 200)
+    stable = np.array([lift_pressure(table, *rates(q, 0.6, 80.0), True)[0] for q in liquid])
+    best, lowest = lift_minimum(table, 0.6, 80.0)
+    limit = least_stable_rate(table, *rates(0.01, 0.6, 80.0))
     assert 50.0 / DAY < best < 1500.0 / DAY
-    assert limit == pytest.approx(best, rel=0.25)
+    assert limit == pytest.approx(best, rel=0.1)
     assert lift[0] > 1.05 * lowest
-    assert np.all(np.diff(stable) > -2e-3 * lowest)
-    right = rates > 1.3 * best
-    assert stable[right] == pytest.approx(lift[right], rel=2e-3)
+    assert np.all(np.diff(stable) > -5e-4 * lowest)
+    right = liquid > 1.1 * best
+    assert stable[right] == pytest.approx(lift[right], rel=1e-12)
 
 
 def test_largest_rate_meets_march_and_inflow(drift: Tabulated) -> None:
     index = 20.0 / DAY / 1e5  # m3/s/Pa
-    rate = largest_rate(drift.table, 20e5, 0.5, 80.0, lambda q: 212e5 - q / index)
+    rate = largest_rate(drift.table, 0.5, 80.0, lambda q: 212e5 - q / index)
     flowing = 212e5 - rate / index
-    assert drift.march(20e5, rates_of(OIL_PRODUCER, rate, 0.5, 80.0)) == pytest.approx(flowing, rel=0.005)
+    assert drift.march(rates(rate, 0.5, 80.0)) == pytest.approx(flowing, rel=0.005)
     # the inflow falls faster than the lift curve: beyond that rate the well cannot lift
-    assert drift.march(20e5, rates_of(OIL_PRODUCER, 1.05 * rate, 0.5, 80.0)) > 212e5 - 1.05 * rate / index
+    assert drift.march(rates(1.05 * rate, 0.5, 80.0)) > 212e5 - 1.05 * rate / index
 
 
 def test_a_wet_well_of_low_pressure_dies_and_gas_lift_revives_it(drift: Tabulated) -> None:
     index = 20.0 / DAY / 1e5
-    assert math.isnan(largest_rate(drift.table, 20e5, 0.95, 80.0, lambda q: 150e5 - q / index))
-    lifted = Tabulated("drift flux 2005", OIL_PRODUCER, gas_lift=GasLift(depth_md="1900 m", rate="60 e3m3/day"))
-    rate = largest_rate(lifted.table, 20e5, 0.95, 80.0, lambda q: 150e5 - q / index)
+    assert math.isnan(largest_rate(drift.table, 0.95, 80.0, lambda q: 150e5 - q / index))
+    gas_lift = GasLift(depth_md="1900 m", rate="60 e3m3/day")
+    lifted = Tabulated("drift flux 2005", OIL_PRODUCER, 20.0, {"gas_lift": gas_lift})
+    rate = largest_rate(lifted.table, 0.95, 80.0, lambda q: 150e5 - q / index)
     assert rate * DAY > 200.0
     # a lower wellhead pressure helps too
-    assert largest_rate(lifted.table, 10e5, 0.95, 80.0, lambda q: 150e5 - q / index) > rate
+    eased = Tabulated("drift flux 2005", OIL_PRODUCER, 10.0, {"gas_lift": gas_lift})
+    assert largest_rate(eased.table, 0.95, 80.0, lambda q: 150e5 - q / index) > rate

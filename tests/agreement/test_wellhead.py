@@ -13,9 +13,7 @@ from planner.forecast.jobs import lift_table
 from planner.forecast.run import forecast
 from planner.model.case import Case
 from planner.model.change import WhatIf
-from planner.network.fluid_tables import highest_pressure
-from planner.network.lift import lift_of
-from planner.network.lift_march import bottom_hole_pressure
+from planner.network.lift import column_of_case
 from tests.building import BAR, M3D, layer, make, within, zoned_string
 
 WELLHEAD = 15.0  # bar
@@ -40,13 +38,8 @@ def producer(**changes) -> Case:
 
 def marched(case: Case, result, row: int, wellhead: float = WELLHEAD) -> float:
     """Pressure at the top of the string by the direct march at the rates of a row."""
-    top = min(e.top_md for e in case.string)
-    lift = lift_of(
-        case.well.kind, case.fluid, case.tubing, case.well.survey, top, wellhead * BAR, wellhead * BAR,
-        max(highest_pressure(case) / 1.5, 300.0 * BAR),
-    )  # fmt: skip
     rates = [float(result.well[name][row]) for name in ("oil_rate", "water_rate", "gas_rate")]
-    return bottom_hole_pressure(lift.fluids, lift.pipe, wellhead * BAR, *rates)
+    return column_of_case(case).bottom_hole_pressure(wellhead * BAR, *rates)
 
 
 def test_pressure_at_the_top_of_the_string_is_that_of_the_march():
@@ -98,7 +91,7 @@ def test_no_tubing_no_lift_to_change():
     job = WhatIf.model_validate({"name": "x", "events": [{"do": "change lift", "on": "2028-01-01"}]})
     with pytest.raises(Refusal, match="no tubing"):
         forecast(case, job)
-    assert lift_table(case, None).marches == 0
+    assert lift_table(case, None, 1e6).marches == 0
 
 
 def test_wellhead_pressure_without_tubing_is_told(tmp_path):

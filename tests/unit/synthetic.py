@@ -18,8 +18,10 @@ from planner.model.results import (
     Happening,
     LayerInfo,
     LimitCheck,
+    LimitSeries,
     PieceInfo,
     RunFacts,
+    TubingProfile,
     WellDescription,
     ZoneInfo,
 )
@@ -89,7 +91,7 @@ def made_description(kind: str = "oil producer") -> WellDescription:
         )
     )
     pieces = tuple(
-        PieceInfo(name, what, zone, top, base, top, 0.1, False)
+        PieceInfo(name, what, zone, top, base, top, 0.1, False, top, base)
         for name, what, zone, top, base in (
             ("hanger", "hanger", "upper", 985.0, 990.0),
             ("screen 1", "screen", "upper", 990.0, 1010.0),
@@ -139,11 +141,15 @@ def made_forecast(name: str = "base", shut: str = "", on: date = date(2031, 1, 1
     dates = np.array([START + timedelta(days=int(day)) for day in days], dtype="datetime64[D]")
     layer = {column: zone[column] for column in ("oil_rate", "water_rate", "pressure")}
     piece = {"oil_inflow": np.zeros((len(days), 5)), "pressure": np.full((len(days), 5), 6e6)}
+    series = (
+        LimitSeries("sand drawdown", "upper", "pressure", np.where(days < 90.0, 2e6, 4e6), np.full(len(days), 3e6)),
+        LimitSeries("sand drawdown", "lower", "pressure", np.full(len(days), 2e6), np.full(len(days), 3e6)),
+    )
     facts = RunFacts(100, 2, 310, 0.5, 40, {"oil": 1e-12, "water": -2e-11})
     control = ("bottom-hole pressure",) * len(days)
     return Forecast(
         name, told, days, dates, well, zone, layer, piece, control, tuple(happenings), limits, facts, (),
-        ("Outside the range of a correlation.",),
+        ("Outside the range of a correlation.",), series,
     )  # fmt: skip
 
 
@@ -159,12 +165,26 @@ def made_flow() -> FlowProfile:
         {"oil_rate": oil},
         {
             "oil_inflow": np.array([0.0, 30.0, 0.0, 0.0, 10.0]) / DAY,
+            "oil_inflow_per_length": np.array([0.0, 1.5, 0.0, 0.0, 10.0 / 22.0]) / DAY,
+            "oil_rate": np.array([40.0, 40.0, 10.0, 10.0, 10.0]) / DAY,
+            "drawdown_margin": np.array([NAN, -1 / 3, NAN, NAN, 1 / 3]),
             "bore_rate": np.array([40.0, 40.0, 10.0, 10.0, 10.0]) / DAY,
             "pressure": np.array([6.0e6, 6.01e6, 6.02e6, 6.03e6, NAN]),
         },
         "bottom-hole pressure",
         (LimitCheck("sand drawdown", "upper", "pressure", 3e6, 4e6, 0.0, 0.0),),
     )
+
+
+def made_tubing() -> TubingProfile:
+    """A tubing of three nodes in round numbers."""
+    columns = {
+        "md": np.array([0.0, 500.0, 985.0]), "tvd": np.array([0.0, 500.0, 950.0]),
+        "pressure": np.array([1e6, 3e6, 6e6]), "temperature": np.array([300.0, 320.0, 333.15]),
+        "holdup": np.array([0.4, 0.6, 1.0]), "velocity": np.array([3.0, 2.0, 1.0]),
+        "erosional_margin": np.array([-0.1, 0.4, 0.8]),
+    }  # fmt: skip
+    return TubingProfile(columns, ("slug", "slug", "bubble"), "drift flux 2005", 1e6, 6e6, 6e6, "Made up.")
 
 
 def shut_lower() -> WhatIf:

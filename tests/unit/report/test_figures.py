@@ -8,7 +8,7 @@ from planner.decide.compare import Ran, comparison_of
 from planner.report import depth_figures, figures
 from planner.report.look import DASHES, SERIES, line
 from planner.report.tables import style_for
-from tests.unit.synthetic import made_case, made_description, made_flow, made_forecast, shut_lower
+from tests.unit.synthetic import made_case, made_description, made_forecast, shut_lower
 
 METRIC, FIELD = style_for("metric", "EUR"), style_for("field")
 
@@ -76,20 +76,10 @@ def test_several_forecasts_on_one_pair_of_axes():
     assert figure.data[1].y[-1] == pytest.approx(30.0 / 0.158987294928)
 
 
-def test_depth_increases_downwards_in_both_depth_figures():
-    for figure in (
-        depth_figures.profile_figure(made_flow(), METRIC),
-        depth_figures.sketch_figure(made_description(), METRIC),
-    ):
-        assert figure.layout.yaxis.autorange == "reversed"
-        assert "measured depth (m)" in figure.layout.yaxis.title.text
-
-
-def test_inflow_is_per_length_of_its_piece():
-    figure = depth_figures.profile_figure(made_flow(), METRIC)
-    bars = next(trace for trace in figure.data if trace.name == "oil inflow")
-    assert list(bars.x) == pytest.approx([0.0, 30.0 / 20.0, 0.0, 0.0, 10.0 / 22.0])
-    assert list(bars.y) == pytest.approx([987.5, 1000.0, 1015.0, 1021.5, 1034.0])
+def test_depth_increases_downwards_in_the_sketch():
+    figure = depth_figures.sketch_figure(made_description(), METRIC)
+    assert figure.layout.yaxis.autorange == "reversed"
+    assert "measured depth (m)" in figure.layout.yaxis.title.text
 
 
 def test_the_sketch_has_a_block_for_every_layer_element_and_zone():
