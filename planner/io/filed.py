@@ -17,6 +17,7 @@ from planner.io.logs import Log, read_log
 from planner.io.messages import problems_of, sentence, suggestion
 from planner.io.places import Location, Places, TableSource
 from planner.model.case import Element, GasRow, HoleSize, Layer, OilRow, SurveyStation
+from planner.model.data_facts import FileFacts
 from planner.model.quantity import Of
 
 # Lists that may be kept in a file of their own: location in the case, record of a row.
@@ -41,6 +42,7 @@ class Reading:
     problems: list[Problem] = field(default_factory=list)
     broken: set[str] = field(default_factory=set)  # keys of the case that cannot be judged further
     length_units: dict[str, str] = field(default_factory=dict)
+    files: list[FileFacts] = field(default_factory=list)  # what was read from logs and tables of measurements
 
     def report(self, section: str) -> Callable[[Problem], None]:
         """What to call with a problem that makes a section of the case unusable."""
@@ -161,7 +163,10 @@ def _log(reading: Reading, entry: Mapping[str, Any], place: str) -> Log | None:
         report(Problem(reading.places.file, f"{place}.log", str(name), "text is needed here", "Put it in quotes."))
         return None
     path = _inside(reading, name, f"{place}.log", report)
-    return read_log(path, name, place, report) if path is not None else None
+    log = read_log(path, name, place, report) if path is not None else None
+    if log is not None and log.facts is not None and log.facts not in reading.files:
+        reading.files.append(log.facts)
+    return log
 
 
 def _log_layer_rows(reading: Reading, entry: dict[str, Any]) -> list[dict[str, Any]] | None:
