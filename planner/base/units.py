@@ -52,6 +52,7 @@ QUANTITIES: dict[str, Quantity] = _quantities(
     Quantity("temperature", "K", "degF", "degC"),
     Quantity("time", "s", "day", "day", "d", "d"),
     Quantity("permeability", "m^2", "md", "md"),
+    Quantity("kh", "m^3", "md*ft", "md*m", "md ft", "md m"),
     Quantity("viscosity", "Pa*s", "cP", "cP"),
     Quantity("density", "kg/m^3", "lb/ft^3", "kg/m^3", "lb/ft3", "kg/m3"),
     Quantity("compressibility", "1/Pa", "1/psi", "1/bar"),

@@ -14,10 +14,12 @@ from planner.base.errors import Problem
 from planner.io.csv_tables import read_table
 from planner.io.log_layers import LogLayers, hole_from_log, layers_from_log
 from planner.io.logs import Log, read_log
+from planner.io.measured_tables import MeasuredFile, read_measured
 from planner.io.messages import problems_of, sentence, suggestion
 from planner.io.places import Location, Places, TableSource
 from planner.model.case import Element, GasRow, HoleSize, Layer, OilRow, SurveyStation
 from planner.model.data_facts import FileFacts
+from planner.model.measured import MeasuredRow
 from planner.model.quantity import Of
 
 # Lists that may be kept in a file of their own: location in the case, record of a row.
@@ -28,6 +30,7 @@ FILED: dict[Location, type[BaseModel]] = {
     ("string",): Element,
     ("fluid", "oil", "table"): OilRow,
     ("fluid", "gas", "table"): GasRow,
+    ("measured", "rows"): MeasuredRow,
 }
 _CALIPER_STRETCH = 0.3048  # m: foot by foot
 
@@ -57,6 +60,7 @@ class Reading:
 def take_files(reading: Reading) -> None:
     """Replace every {file = ...} and {log = ...} by its rows."""
     _spread_hole_diameter(reading)
+    _take_measured(reading)
     for location, record in FILED.items():
         holder: Any = reading.document
         for key in location[:-1]:
@@ -90,6 +94,32 @@ def _spread_hole_diameter(reading: Reading) -> None:
         return
     well["hole"] = [{"md": "0 m", "diameter": size}]
     reading.places.tables["well", "hole"] = TableSource(reading.places.file, (place,))
+
+
+def _take_measured(reading: Reading) -> None:
+    """[measured] file = ... with its options of reading, as rows."""
+    entry = reading.document.get("measured")
+    if not isinstance(entry, dict) or "file" not in entry:
+        return
+    report = reading.report("measured")
+    options = {key: entry.pop(key) for key in MeasuredFile.model_fields if key in entry}
+    if "rows" in entry:
+        report(Problem(reading.places.file, "measured", "", "rows and a file are given", "Keep one of the two."))
+    entry["rows"] = []
+    try:
+        how = MeasuredFile.model_validate(options)
+    except ValidationError as error:
+        for problem in problems_of(error, MeasuredFile, ("measured",), reading.places):
+            report(problem)
+        return
+    path = _inside(reading, how.file, "measured.file", report)
+    well = reading.document.get("well")
+    name = well.get("name", "") if isinstance(well, dict) else ""
+    table = read_measured(path, how, str(name), report) if path is not None else None
+    if table is not None:
+        entry["rows"] = [dict(row) for row in table.rows]
+        reading.places.tables["measured", "rows"] = table.source
+        reading.files.append(table.facts)
 
 
 def _rows(

@@ -22,8 +22,8 @@ _LENGTHS = {
     "F": _FOOT, "FT": _FOOT, "FEET": _FOOT, "FOOT": _FOOT, "FTUS": _FOOT, "USFT": _FOOT, "FTKB": _FOOT, "FTRKB": _FOOT,
     "IN": _INCH, "INCH": _INCH, "INCHES": _INCH, "CM": 0.01, "MM": 0.001, "DM": 0.1, "KM": 1000.0,
 }  # fmt: skip
-_TIMES = {"S", "SEC", "SECONDS", "SECOND", "MS", "MIN", "MINS", "MINUTES", "H", "HR", "HRS", "HOUR", "HOURS", "D", "DAY",
-          "DAYS", "US", "HHMMSS", "DATE", "DD/MM/YY"}  # fmt: skip
+_TIMES = {"S", "SEC", "SECONDS", "SECOND", "MS", "MIN", "MINS", "MINUTES", "H", "HR", "HRS", "HOUR", "HOURS", "D",
+          "DAY", "DAYS", "US", "HHMMSS", "DATE", "DD/MM/YY"}  # fmt: skip
 _TRUE_VERTICAL = ("TVD", "TVDSS", "TVDKB", "SSTVD", "TVDRKB", "ELEV", "ELEVATION")
 _STRETCHED = re.compile(r"^(\d*\.?\d+)\s*([A-Z]+)$")
 

@@ -1,4 +1,4 @@
-"""Well logs in the open LAS standard (1.2, 2.0, 3.0): curves against measured depth, in SI, and what was odd in them."""
+"""Well logs in the open LAS standard (1.2, 2.0, 3.0): curves against measured depth, and what was odd in them."""
 
 from __future__ import annotations
 

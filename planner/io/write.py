@@ -32,7 +32,7 @@ __all__ = ["new_case", "replace_text", "schema", "write_case", "written"]
 # Order of the sections, as one reads a well; what is not a table must come first in TOML.
 SECTIONS = (
     "title", "units", "zones", "well", "compartments", "layers", "rocks", "supports", "fluid", "string",
-    "tubing", "later_element", "controls", "limits", "economics", "schedule", "numerics", "what_ifs",
+    "tubing", "later_element", "controls", "limits", "economics", "schedule", "numerics", "what_ifs", "measured",
 )  # fmt: skip
 
 
@@ -206,7 +206,7 @@ def _filed(
     records: Sequence[BaseModel], location: tuple[str | int, ...], system: UnitSystem, tables: dict[str, str]
 ) -> str:
     """Name of the file of a list, the table itself added to `tables`."""
-    name = f"{location[-2] if len(location) == 3 else location[-1]}.csv"
+    name = f"{location[-2] if len(location) == 3 or location[0] == 'measured' else location[-1]}.csv"
     tables[name] = _csv(records, system)
     return name
 

@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from planner.model.change import WhatIf
 from planner.model.lift import Tubing
+from planner.model.measured import Measured
 from planner.model.quantity import (
     Angle,
     Compressibility,
@@ -383,3 +384,4 @@ class Case(Record):
     schedule: Schedule
     numerics: Numerics = Numerics()
     what_ifs: tuple[WhatIf, ...] = ()
+    measured: Measured | None = Field(default=None, description="what was measured; for matching")

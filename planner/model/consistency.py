@@ -45,6 +45,7 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("what_ifs zones layers supports string", consistency_plan.event_names),
         ("what_ifs", consistency_plan.early_water),
         ("what_ifs", consistency_plan.changes),
+        ("measured schedule layers zones", consistency_plan.measured),
     )
 )
 

@@ -216,3 +216,20 @@ def _events(case: Case) -> Iterator[tuple[str, AnyEvent]]:
     for number, what_if in enumerate(case.what_ifs, start=1):
         for count, event in enumerate(what_if.events, start=1):
             yield f"what_ifs[{number}].events[{count}]", event
+
+
+def measured(case: Case, show: Show) -> Iterator[Problem]:
+    """Measurements lie inside the schedule and name layers or zones that exist (zones: where the case names them)."""
+    if case.measured is None:
+        return
+    first, last = case.schedule.start, case.schedule.end
+    known = [*case.zones, *(layer.name for layer in case.layers)]
+    for number, row in enumerate(case.measured.rows, start=1):
+        begin = row.since or row.date
+        if begin < first or row.date > last:
+            message = f"measured outside the schedule, {first} to {last}"
+            yield problem(
+                f"measured.rows[{number}].date", message, "Widen the schedule or drop the row.", str(row.date)
+            )
+        if row.zone and case.zones and row.zone not in known:
+            yield unknown_name(f"measured.rows[{number}].zone", "zone or layer", row.zone, known)

@@ -1,6 +1,6 @@
 """LAS files as people send them: read as they mean it, or refused with the reason; never silently wrong.
 
-Forms after the LAS 1.2, 2.0 and 3.0 standards of the Canadian Well Logging Society; oddities: common practice, no source.
+Forms after the LAS 1.2, 2.0 and 3.0 standards of the Canadian Well Logging Society; oddities: common practice.
 """
 
 from __future__ import annotations
