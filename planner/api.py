@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from planner.base.units import UnitSystem
     from planner.model.case import Case
     from planner.model.change import WhatIf
+    from planner.model.data_facts import FileFacts
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
 
 __all__ = [
@@ -33,9 +34,11 @@ __all__ = [
     "Refusal",
     "check",
     "compare",
+    "data_files",
     "describe",
     "flow",
     "forecast",
+    "inspect",
     "kernels_ready",
     "new_case",
     "put_together",
@@ -58,6 +61,24 @@ def read_case(path: str | Path) -> Case:
     from planner.io.read import read_case as read
 
     return read(Path(path))
+
+
+def data_files(path: str | Path) -> tuple[FileFacts, ...]:
+    """What was read from the logs and tables of measurements of a case, with all that was odd. Raises CaseError."""
+    from planner.io.read import read_case_and_files
+
+    return read_case_and_files(Path(path))[1]
+
+
+def inspect(path: str | Path, **options: Any) -> FileFacts:
+    """What a LAS log or a CSV table of measurements holds, and what was odd in it.
+
+    options, of a table: date_format, decimal, units, rates, dates, well, layout. Raises CaseError with every reason why
+    the file cannot be read.
+    """
+    from planner.io.inspect import inspect_file
+
+    return inspect_file(Path(path), options)
 
 
 def new_case(folder: str | Path) -> Path:

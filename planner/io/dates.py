@@ -20,8 +20,9 @@ _ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$")
 _ISO_MONTH = re.compile(r"^(\d{4})[-/.](\d{1,2})$")
 _MONTH_YEAR = re.compile(r"^(\d{1,2})[-/.](\d{4})$")
 _NUMBERS = re.compile(r"^(\d{1,2})([-/. ])(\d{1,2})\2(\d{4}|\d{2})$")
+_ENDING = r"(?:st|nd|rd|th)?"
 _NAMED = re.compile(
-    r"^(?:(\d{1,2})(?:st|nd|rd|th)?[-/., ]*)?([A-Za-z]{3,9})\.?[-/., ]*(?:(\d{1,2})(?:st|nd|rd|th)?,\s*)?(\d{4}|'?\d{2})$"
+    rf"^(?:(\d{{1,2}}){_ENDING}[-/., ]*)?([A-Za-z]{{3,9}})\.?[-/., ]*(?:(\d{{1,2}}){_ENDING},\s*)?(\d{{4}}|'?\d{{2}})$"
 )
 _ORIGINS = {"excel 1900": datetime.date(1899, 12, 30), "excel 1904": datetime.date(1904, 1, 1)}
 _SERIALS = (15_000, 80_000)  # 1941 to 2119
