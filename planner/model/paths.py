@@ -23,7 +23,7 @@ from typing import Annotated, Any, Union, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 
 from planner.base.errors import CaseError, Problem
-from planner.base.units import QUANTITIES, parse, to_si
+from planner.base.units import QUANTITIES, parse, parse_difference
 from planner.model.case import Case
 from planner.model.names import element_names
 from planner.model.quantity import Of, quantity_of
@@ -100,14 +100,8 @@ def change_of(text: str, quantity: str) -> float | Times | Plus:
     if bare[:1] in ("x", "X", "*"):
         return Times(parse(bare[1:].strip(), "number"))
     if bare[:1] in ("+", "-"):
-        return Plus(parse(bare, quantity) - _zero(bare, quantity))
+        return Plus(parse_difference(bare, quantity))
     return parse(bare, quantity)
-
-
-def _zero(text: str, quantity: str) -> float:
-    """What zero of the unit in a text is in SI: 273.15 for degC."""
-    unit = text.strip().lstrip("+-0123456789.eE").strip()
-    return to_si(0.0, unit, quantity) if QUANTITIES[quantity].si else 0.0
 
 
 # --- from a path to locations
