@@ -163,6 +163,14 @@ def parse(text: str | float | int, quantity: str) -> float:
     return to_si(number, unit, quantity)
 
 
+def parse_difference(text: str | float | int, quantity: str) -> float:
+    """As `parse`, for a difference: '5 degC' is 5 K, without the zero of the scale."""
+    zero = 0.0
+    if isinstance(text, str) and QUANTITIES[quantity].si:
+        zero = to_si(0.0, _split(text)[1], quantity)
+    return parse(text, quantity) - zero
+
+
 def _split(text: str) -> tuple[float, str]:
     """'1.5e3 psi' to (1500.0, 'psi')."""
     stripped = text.strip()

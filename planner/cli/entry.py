@@ -41,8 +41,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if error.filename is None:
             return stop(2, str(error))
         return stop(2, f"{error.filename}: {error.strerror}. Check the path and the permissions.")
-    except (Cancelled, KeyboardInterrupt):
-        return stop(130, "Cancelled; nothing was written.")
+    except (Cancelled, KeyboardInterrupt) as error:
+        kept = error.kept if isinstance(error, Cancelled) else ""
+        return stop(130, f"Cancelled. {kept}" if kept else "Cancelled; nothing was written.")
     except Exception as error:  # a fault of the program: said in a sentence, its trace on request
         if os.environ.get(TRACE):
             raise

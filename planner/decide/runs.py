@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import multiprocessing
 from collections.abc import Callable, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from multiprocessing.synchronize import Event as Flag
 
-from planner.base.errors import Cancelled, ForecastError, Refusal
+from planner.base.errors import ForecastError, Refusal
 from planner.decide.compare import Ran
 from planner.forecast.run import forecast
 from planner.model.case import Case
 from planner.model.change import WhatIf
+from planner.uncertainty.pool import Crew, Died, spread
 
 Progress = Callable[[float, str], None]
 Asked = Callable[[], bool]
-
-LOOK_EVERY = 0.2  # s, how often a run in processes asks whether it was cancelled
 
 
 def run_all(
@@ -77,41 +73,17 @@ def _part(progress: Progress | None, index: int, count: int, name: str) -> Progr
     return told
 
 
-_stop: Flag | None = None
-
-
-def _remember(flag: Flag) -> None:
-    """In a new process: keep the flag that says that the work was cancelled."""
-    global _stop
-    _stop = flag
-
-
-def _stopped() -> bool:
-    return _stop is not None and _stop.is_set()
-
-
-def _task(case: Case, what_if: WhatIf | None) -> Ran:
-    return run_one(case, what_if, None, _stopped)
+def _task(case: Case, item: tuple[int, WhatIf | None], stopped: Asked) -> Ran:
+    return run_one(case, item[1], None, stopped)
 
 
 def _in_processes(
     case: Case, asked: Sequence[WhatIf | None], processes: int, progress: Progress | None, cancelled: Asked | None
 ) -> list[Ran]:
-    """The same by processes that are started afresh (spawn): forking a threaded parent is not safe."""
-    context = multiprocessing.get_context("spawn")
-    flag = context.Event()
-    with ProcessPoolExecutor(processes, context, _remember, (flag,)) as pool:
-        work: list[Future[Ran]] = [pool.submit(_task, case, what_if) for what_if in asked]
-        try:
-            waiting = set(work)
-            while waiting:
-                done, waiting = wait(waiting, LOOK_EVERY, FIRST_COMPLETED)
-                if cancelled is not None and cancelled():
-                    raise Cancelled("cancelled")
-                if progress is not None and done:
-                    progress(1.0 - len(waiting) / len(work), f"{len(work) - len(waiting)} of {len(work)} done")
-            return [future.result() for future in work]
-        except BaseException:
-            flag.set()
-            pool.shutdown(wait=True, cancel_futures=True)
-            raise
+    """The same by processes of this machine."""
+    found: dict[int, Ran] = {}
+    for (index, what_if), answer in spread(_task, case, enumerate(asked), Crew(processes), cancelled):
+        found[index] = Ran(what_if, failed=str(answer)) if isinstance(answer, Died) else answer
+        if progress is not None:
+            progress(len(found) / len(asked), f"{len(found)} of {len(asked)} done")
+    return [found[index] for index in range(len(asked))]

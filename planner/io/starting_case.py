@@ -279,6 +279,43 @@ when = { zone = "lower", water_cut_above = 0.8 }
 # do = "change control"   with shut, bottom_hole_pressure, wellhead_pressure, oil_rate, liquid_rate, water_rate,
 #                         gas_rate or drawdown
 # do = "change lift"      with gas_lift, pump or inner_diameter of the tubing
+
+
+# ---------------------------------------------------------------- what is not known for sure
+# Read by 'ensemble'. A path names an input: layers.A1.permeability, layers.*.skin (all), zones.upper.permeability,
+# supports.aquifer.volume, "string.seal 1.leak", what_ifs.NAME.events.0.skin (lists count from 0).
+# P90 is the low case: exceeded with a probability of 90 %.
+
+# [[uncertain]]
+# name = "permeability of A2"
+# path = "layers.A2.permeability"         # or paths = [ ... ]: several inputs that take the same draw
+# acts_as = "value"                       # or "multiplier" (of the case's), "shift" (added to it)
+# kind = "lognormal"                      # normal, lognormal: two or three of p90, p50, p10; or mean and sd
+# p90 = "250 md"
+# p50 = "400 md"
+# p10 = "640 md"
+# at_least = "50 md"                      # at_most: cut off
+# kind = "triangular": low, likely, high;  "uniform": low, high;  "discrete": values = [ ... ], weights = [ ... ]
+# kind = "table": table = [ { value = "5 m", below = 0.0 }, { value = "9 m", below = 1.0 } ]
+
+# [[correlation]]
+# between = ["permeability of A1", "permeability of A2"]
+# rank = 0.6                              # Spearman; or normal = 0.6, of the normals of a Gaussian copula
+
+# [[alternatives]]                        # exactly one choice holds
+# name = "contact of sand A"
+# choices = [
+#   { name = "as logged", probability = 0.7, set = {} },
+#   { name = "deep", probability = 0.3, set = { "compartments.sand A.oil_water_contact" = "+5 m" } },
+# ]
+
+# [[failures]]                            # at a drawn date; the same in every what-if
+# name = "seal 1 leaks"
+# do = "leak seal"                        # with element, conductance; "plug screen" with zone, remaining, over;
+# element = "seal 1"                      # "lose support" with support, remaining
+# conductance = "1 m^3/day/bar"
+# rate = 0.02                             # a year (exponential); or scale = "20 year", shape = 2 (Weibull)
+# do = "job fails" with job = "shut zone", zone (left out: every zone), success = 0.9: its chance of success
 """
 
 _SURVEY = """\

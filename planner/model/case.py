@@ -46,6 +46,7 @@ from planner.model.quantity import (
     Viscosity,
     VolumeFactor,
 )
+from planner.model.uncertain import Alternative, Correlation, Failure, Uncertain
 
 WellKind = Literal["oil producer", "gas producer", "water injector", "gas injector"]
 Phase = Literal["oil", "water", "gas"]
@@ -384,4 +385,8 @@ class Case(Record):
     schedule: Schedule
     numerics: Numerics = Numerics()
     what_ifs: tuple[WhatIf, ...] = ()
+    uncertain: tuple[Uncertain, ...] = Field(default=(), description="ranges of inputs")
+    correlation: tuple[Correlation, ...] = Field(default=(), description="of ranges, two by two")
+    alternatives: tuple[Alternative, ...] = Field(default=(), description="of which exactly one holds")
+    failures: tuple[Failure, ...] = Field(default=(), description="what may fail: seals, screens, supports, jobs")
     measured: Measured | None = Field(default=None, description="what was measured; for matching")

@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 
 from planner.base.errors import Problem
-from planner.model import consistency_fluid, consistency_plan, consistency_rock, consistency_string
+from planner.model import (
+    consistency_fluid,
+    consistency_plan,
+    consistency_ranges,
+    consistency_rock,
+    consistency_string,
+)
 from planner.model.case import Case
 from planner.model.consistency_parts import Show
 
@@ -46,6 +52,11 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("what_ifs", consistency_plan.early_water),
         ("what_ifs", consistency_plan.changes),
         ("measured schedule layers zones", consistency_plan.measured),
+        ("uncertain correlation alternatives failures", consistency_ranges.names),
+        (consistency_ranges.ALL_OF_IT, consistency_ranges.ranges),
+        (consistency_ranges.ALL_OF_IT, consistency_ranges.choices),
+        ("uncertain correlation", consistency_ranges.correlations),
+        ("failures what_ifs zones supports string schedule", consistency_ranges.failures),
     )
 )
 
