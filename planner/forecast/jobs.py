@@ -13,6 +13,7 @@ from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
 from planner.model.lift import Tubing
+from planner.model.measured import measurements
 from planner.model.names import element_names
 from planner.network.arrays import Control
 from planner.network.compile import LEAST_STIMULATED, Body, Network
@@ -32,6 +33,8 @@ def lift_table(case: Case, tubing: Tubing | None) -> LiftTable:
     """Table of a tubing for all wellhead pressures that the case and its what-ifs name; an empty one without tubing."""
     named = [c.wellhead_pressure for c in case.controls]
     named += [getattr(e, "wellhead_pressure", None) for w in case.what_ifs for e in w.events]
+    if case.measured is not None:
+        named += [one.value for one in measurements(case.measured) if one.kind == "wellhead pressure"]
     asked = [pressure for pressure in named if pressure is not None]
     if tubing is None or not asked:
         return empty_table()

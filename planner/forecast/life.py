@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time as clock
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -21,6 +21,7 @@ from planner.forecast.supports import Inflows
 from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
+from planner.model.history import history_end
 from planner.model.results import Forecast, Happening, RunFacts
 from planner.network.arrays import GAS_EXPANSION, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
@@ -112,6 +113,7 @@ class Life:
             if not isinstance(e, change.EarlyWater)
         ]
         self.controls = [c for c in case.controls if c.date > case.schedule.start]
+        self.quiet_until = history_end(case)  # changes of control by measured history are not told one by one
         self.mode = -1
 
     def note(self, kind: str, where: str, text: str, time: float | None = None, event: int | None = None) -> None:
@@ -120,10 +122,15 @@ class Life:
         self.happenings.append(Happening(at / DAY, date_of(self.case, at), kind, where, text, event))
 
     def run(
-        self, until: date | None = None, progress: Progress | None = None, cancelled: Callable[[], bool] | None = None
+        self,
+        until: date | None = None,
+        progress: Progress | None = None,
+        cancelled: Callable[[], bool] | None = None,
+        also: Sequence[date] = (),
     ) -> None:
-        """March over all report dates."""
+        """March over all report dates, and over the days of `also` between them."""
         dates = report_dates(self.case, until)
+        dates = sorted({*dates, *(day for day in also if dates[0] < day < dates[-1])})
         end = seconds(self.case, dates[-1])
         self._due()
         self._first()
@@ -216,7 +223,8 @@ class Life:
         for control in [c for c in self.controls if seconds(self.case, c.date) <= now]:
             self.controls.remove(control)
             self.jobs.set_control(control)
-            self.note("control", "well", "control of the case changes")
+            if self.quiet_until is None or control.date >= self.quiet_until:
+                self.note("control", "well", "control of the case changes")
         for waiting in [p for p in self.pending if p.day is not None and p.day <= now]:
             self.pending.remove(waiting)
             text = self.jobs.apply(waiting.event)

@@ -83,7 +83,7 @@ class MeasuredRow(_Record):
     @field_validator("value", "error", mode="before")
     @classmethod
     def _as_text(cls, raw: object) -> object:
-        return repr(raw) if isinstance(raw, int | float) and not isinstance(raw, bool) else raw
+        return repr(float(raw)) if isinstance(raw, int | float) and not isinstance(raw, bool) else raw
 
     @model_validator(mode="after")
     def _can_be_read(self) -> MeasuredRow:
