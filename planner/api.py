@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from planner.base.units import UnitSystem
     from planner.model.case import Case
     from planner.model.change import WhatIf
+    from planner.model.ensemble import Design, Ensemble, Findings
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
 
 __all__ = [
@@ -34,12 +35,16 @@ __all__ = [
     "check",
     "compare",
     "describe",
+    "ensemble",
+    "ensemble_report",
+    "findings",
     "flow",
     "forecast",
     "kernels_ready",
     "new_case",
     "put_together",
     "read_case",
+    "read_ensemble",
     "refusals",
     "report",
     "schema",
@@ -191,6 +196,96 @@ def report(comparison: Comparison, path: str | Path, units: UnitSystem | None = 
     if not isinstance(case, CaseRecord):
         raise ValueError("this comparison does not carry its case; make it with planner.api.compare")
     replace_text(Path(path), report_text(comparison, case, flow(case), units))
+    return Path(path)
+
+
+def ensemble(
+    case: Case,
+    members: int = 1000,
+    *,
+    seed: int = 1,
+    names: Iterable[str] | None = None,
+    design: Design = "latin hypercube",
+    draws: str | Path | None = None,
+    folder: str | Path | None = None,
+    workers: int = 1,
+    scheduler: str = "",
+    time_out: float | None = None,
+    fresh: bool = False,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+) -> Ensemble:
+    """The base and what-ifs of the case over many members, each with draws of what is uncertain in the case.
+
+    names: of what-ifs; none: all. draws: a CSV or Parquet table of draws in place of own ones. folder: where tables
+    are kept; what it holds already of the same ensemble is not computed again; none: a new temporary one. workers:
+    processes of this machine; scheduler: address of a Dask scheduler instead. time_out: seconds that one member may
+    take (none: 900). fresh: throw away what the folder holds of another ensemble. The numbers depend on the case, the
+    seed and the members alone. Raises CaseError, Cancelled (finished members stay), and ForecastError where no member
+    at all could be computed.
+    """
+    from planner.decide.compare import chosen_what_ifs
+    from planner.decide.summaries import life_summary
+    from planner.uncertainty.ensembles import run_ensemble
+    from planner.uncertainty.pool import Crew
+
+    table = None
+    if draws is not None:
+        from planner.io.draws import read_draws
+
+        table = read_draws(Path(draws))
+    return run_ensemble(
+        case, members, chosen_what_ifs(case, names), life_summary, folder, seed=seed, design=design, table=table,
+        crew=Crew(workers, scheduler), time_out=time_out, fresh=fresh, progress=progress, cancelled=cancelled,
+    )  # fmt: skip
+
+
+def read_ensemble(folder: str | Path) -> Ensemble:
+    """The ensemble that a folder holds, as far as it has come. Raises CaseError where there is none."""
+    from planner.uncertainty.runner import ensemble_in
+
+    return ensemble_in(Path(folder))
+
+
+def findings(
+    made: Ensemble,
+    about: str = "base",
+    *,
+    case: Case | None = None,
+    swings: str = "members",
+    variance_points: int = 0,
+    workers: int = 1,
+    scheduler: str = "",
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+) -> Findings:
+    """What an ensemble says: ranges, fans, what-if against what-if, swings, shares of the variance, what flips.
+
+    about: the what-if whose drivers are told. swings: 'members' to take them from the ensemble, 'runs' for forecasts
+    of their own, one input at a time. variance_points: above 0 for shares from a design of points x (inputs + 2)
+    forecasts. Runs of their own need the case, and are kept below the ensemble's folder. Raises CaseError, Cancelled.
+    """
+    from planner.uncertainty.ensembles import with_runs
+    from planner.uncertainty.findings import findings_of
+    from planner.uncertainty.pool import Crew
+
+    if case is None or (swings != "runs" and variance_points <= 0):
+        return findings_of(made, about)
+    from planner.decide.summaries import life_summary
+
+    return with_runs(
+        case, made, about, what_if_of(case, about), life_summary, swings == "runs", variance_points,
+        Crew(workers, scheduler), progress, cancelled,
+    )  # fmt: skip
+
+
+def ensemble_report(found: Findings, path: str | Path, units: UnitSystem, currency: str = "money") -> Path:
+    """Write a self-contained HTML report of what an ensemble says; gives the path back. Raises OSError."""
+    from planner.io.write import replace_text
+    from planner.report.ensemble_html import ensemble_text
+    from planner.report.tables import style_for
+
+    replace_text(Path(path), ensemble_text(found, style_for(units, currency)))
     return Path(path)
 
 
