@@ -147,7 +147,7 @@ class Fan:
 class Duel:
     """One what-if against another, member by member. probability: that `one` has the larger figure; band: 90 %.
 
-    gain: of `one` over `other`; ties count half.
+    alike: share of the members in which both come to the same. gain: of `one` over `other`.
     """
 
     figure: str
@@ -157,6 +157,7 @@ class Duel:
     members: int
     probability: float
     band: tuple[float, float]
+    alike: float
     gain_mean: float
     gain_error: float
     gain_p90: float
@@ -241,3 +242,23 @@ class Convergence:
     p90_band: Floats
     p50_band: Floats
     p10_band: Floats
+
+
+@dataclass(frozen=True)
+class Findings:
+    """What an ensemble says. figures: those that the tables show; decision: those that what-ifs are compared by.
+
+    notes: sentences on how the numbers came about and what limits them.
+    """
+
+    ensemble: Ensemble
+    figures: tuple[str, ...]
+    decision: tuple[str, ...]
+    ranges: tuple[Range, ...]
+    duels: tuple[Duel, ...]
+    swings: tuple[Swing, ...]
+    shares: tuple[VarianceShare, ...]
+    flips: tuple[Flip, ...]
+    convergence: tuple[Convergence, ...]
+    fans: tuple[Fan, ...]
+    notes: tuple[str, ...]

@@ -219,3 +219,6 @@ def _figure(figure: go.Figure) -> Markup:
     title = escape(figure.layout.title.text or "figure")
     inner = figure.to_html(include_plotlyjs=False, full_html=False, config={"displaylogo": False, "responsive": True})
     return Markup('<figure role="img" aria-label="{}">{}</figure>').format(title, Markup(inner))
+
+
+table_html, figure_html = _table, _figure  # for the reports of other answers

@@ -25,7 +25,7 @@ def on_cluster(
     except ImportError:
         raise _problem(address, "Dask is not installed", "Install the extra: pip install 'blankwise[many]'.") from None
     try:
-        client: Any = Client(address, timeout=PATIENCE, set_as_default=False)  # type: ignore[no-untyped-call]
+        client: Any = Client(address, timeout=PATIENCE, set_as_default=False)
     except (OSError, ValueError) as error:
         raise _problem(address, f"no scheduler answers there ({error})", "Start one: dask scheduler.") from None
     with client:

@@ -1,0 +1,142 @@
+"""The HTML report of an ensemble: one self-contained file."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pandas as pd
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+from plotly.offline import get_plotlyjs
+
+from planner import __version__
+from planner.model.cautions import CAUTIONS
+from planner.model.ensemble import Fan, Findings
+from planner.report.ensemble_figures import (
+    convergence_figure,
+    duel_figure,
+    exceedance_figure,
+    fan_figure,
+    flips_figure,
+    shares_figure,
+    tornado_figure,
+)
+from planner.report.ensemble_tables import (
+    draws_in_words,
+    duels_for_reading,
+    flips_for_reading,
+    name_of,
+    ranges_for_reading,
+    shares_for_reading,
+    swings_for_reading,
+    title_of,
+    unit_of,
+)
+from planner.report.frames import Style
+from planner.report.html import Part, figure_html, table_html
+from planner.uncertainty.statistics import quantity_of_figure
+
+MOST_FANS = 3  # what-ifs in one fan chart
+
+
+def ensemble_text(found: Findings, style: Style) -> str:
+    """The report as HTML text, in need of nothing from outside."""
+    environment = Environment(
+        loader=PackageLoader("planner.report"), autoescape=True, undefined=StrictUndefined, trim_blocks=True
+    )
+    made = found.ensemble
+    return environment.get_template("ensemble.html").render(
+        title=f"Ranges of {made.well}",
+        well=made.well,
+        kind=made.kind,
+        today=date.today().isoformat(),
+        version=__version__,
+        cautions=CAUTIONS,
+        plotly=Markup(get_plotlyjs()),
+        members=made.members,
+        design=made.draws.design,
+        seed=made.draws.seed,
+        parts=parts_of(found, style),
+        notes=found.notes,
+    )
+
+
+def parts_of(found: Findings, style: Style) -> dict[str, list[Part]]:
+    """Parts of the report by section."""
+    return {
+        "ranges": _ranges(found, style),
+        "course": [Part("", "", tuple(figure_html(fan_figure(fans, style)) for fans in _fans(found)))],
+        "decision": [*_duels(found, style), *_flips(found, style)],
+        "drivers": _drivers(found, style),
+        "convergence": [Part("", "", tuple(figure_html(convergence_figure(one, style)) for one in found.convergence
+                                           if one.what_if == found.ensemble.what_ifs[0]))],
+        "inputs": [Part("", "", (table_html(inputs_table(found, style)),))],
+    }  # fmt: skip
+
+
+def _heading(figure: str, style: Style) -> str:
+    unit = unit_of(quantity_of_figure(figure), style)
+    return f"{title_of(figure)} ({unit})" if unit else title_of(figure)
+
+
+def _ranges(found: Findings, style: Style) -> list[Part]:
+    made = []
+    for figure in found.figures:
+        ranges = [one for one in found.ranges if one.figure == figure]
+        body: tuple[Markup, ...] = (table_html(ranges_for_reading(ranges, style)),)
+        if figure in found.decision:
+            body = (*body, figure_html(exceedance_figure(found.ensemble, figure, style)))
+        made.append(Part(_heading(figure, style), "", body))
+    return made
+
+
+def _fans(found: Findings) -> list[list[Fan]]:
+    columns = dict.fromkeys(fan.column for fan in found.fans)
+    chosen = found.ensemble.what_ifs[:MOST_FANS]
+    return [[fan for fan in found.fans if fan.column == column and fan.what_if in chosen] for column in columns]
+
+
+def _duels(found: Findings, style: Style) -> list[Part]:
+    made = []
+    for figure in found.decision:
+        duels = [one for one in found.duels if one.figure == figure]
+        if duels:
+            body = (table_html(duels_for_reading(duels, style)), figure_html(duel_figure(duels, style)))
+            made.append(Part(f"What-if against what-if: {_heading(figure, style)}", "", body))
+    return made
+
+
+def _flips(found: Findings, style: Style) -> list[Part]:
+    made = []
+    inputs = found.ensemble.draws.inputs
+    for one, other in dict.fromkeys((flip.one, flip.other) for flip in found.flips):
+        flips = [flip for flip in found.flips if (flip.one, flip.other) == (one, other)]
+        body = (table_html(flips_for_reading(flips, inputs, style)), figure_html(flips_figure(flips, inputs, style)))
+        text = "Strength 0 tells nothing, 1 tells all; 'by chance' is the probability of as much from random numbers."
+        made.append(Part(f"What flips the decision: {one} or {other}", text, body))
+    return made
+
+
+def _drivers(found: Findings, style: Style) -> list[Part]:
+    made = []
+    inputs = found.ensemble.draws.inputs
+    for figure in found.decision:
+        swings = [one for one in found.swings if one.figure == figure]
+        if swings:
+            table = swings_for_reading(swings, quantity_of_figure(figure), inputs, style)
+            body = (figure_html(tornado_figure(swings, inputs, style)), table_html(table))
+            made.append(Part(f"What moves {_heading(figure, style)}", "", body))
+        shares = [one for one in found.shares if one.figure == figure]
+        if shares:
+            body = (figure_html(shares_figure(shares)), table_html(shares_for_reading(shares)))
+            made.append(Part(f"Shares of the variance of {name_of(figure)}", "", body))
+    return made
+
+
+def inputs_table(found: Findings, style: Style) -> pd.DataFrame:
+    """What was drawn: P90, P50 and P10 of each input as the members have it."""
+    rows = []
+    draws = found.ensemble.draws
+    for number, one in enumerate(draws.inputs):
+        rows.append((one.name, one.kind, ", ".join(one.paths), *draws_in_words(draws, number, style)))
+    return pd.DataFrame(rows, columns=["input", "drawn as", "path", "P90", "P50", "P10"])
