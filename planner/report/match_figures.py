@@ -53,7 +53,9 @@ def parameters_figure(found: Match, style: Style) -> go.Figure:
         ("prior_low", "prior_mid", "prior_high", BEFORE, "before", "line-ns-open"),
         ("low", "mid", "high", AFTER, "after", "circle"),
     ):
-        at = [_places(one.prior_low, one.prior_high, [getattr(one, name) for name in (low, mid, high)]) for one in shown]
+        at = [
+            _places(one.prior_low, one.prior_high, [getattr(one, name) for name in (low, mid, high)]) for one in shown
+        ]
         text = [f"{word}: {text_of(one, getattr(one, low), style)} to {text_of(one, getattr(one, high), style)}"
                 for one in shown]  # fmt: skip
         figure.add_scatter(
@@ -64,7 +66,8 @@ def parameters_figure(found: Match, style: Style) -> go.Figure:
             hovertemplate="%{y}, %{text}<extra></extra>",
         )  # fmt: skip
     best = [_places(one.prior_low, one.prior_high, [one.best])[0] for one in shown]
-    figure.add_scatter(x=best, y=names, mode="markers", name="matched case", marker={"color": RED, "symbol": "x", "size": 9},
+    figure.add_scatter(x=best, y=names, mode="markers", name="matched case",
+                       marker={"color": RED, "symbol": "x", "size": 9},
                        text=[text_of(one, one.best, style) for one in shown],
                        hovertemplate="%{y}, matched case: %{text}<extra></extra>")  # fmt: skip
     figure.update_xaxes(title="place in the range before (0: its 5 %, 1: its 95 %)")
@@ -121,4 +124,3 @@ def directions_figure(found: Match) -> go.Figure:
     made = dressed(figure, "What the data see", 200 + 40 * len(labels))
     made.update_layout(hovermode="closest", margin_l=320)
     return made
-

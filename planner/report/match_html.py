@@ -50,7 +50,9 @@ def parts_of(found: Match, style: Style) -> dict[str, list[Part]]:
         "parameters": [
             Part("", "", (table_html(parameters_table(found, style)), figure_html(parameters_figure(found, style))))
         ],
-        "data": [Part("", "", tuple(figure_html(series_figure(one, style)) for one in found.series if len(one.dates) > 1))],
+        "data": [
+            Part("", "", tuple(figure_html(series_figure(one, style)) for one in found.series if len(one.dates) > 1))
+        ],
         "misfit": [Part("", "", (table_html(misfit_table(found)), figure_html(misfit_figure(found))))],
         "told": [Part("", "", (figure_html(correlation_figure(found)), figure_html(directions_figure(found))))],
     }

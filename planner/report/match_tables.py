@@ -54,7 +54,7 @@ def parameters_table(found: Match, style: Style) -> pd.DataFrame:
 
 def misfit_table(found: Match) -> pd.DataFrame:
     """Misfit by kind and place."""
-    rows = [
+    rows: list[tuple[object, ...]] = [
         (one.kind, one.zone or "well", one.count, _size(one.before), _size(one.after), _size(one.best),
          f"{100.0 * one.reached:.0f} %")
         for one in found.misfits

@@ -44,7 +44,8 @@ def tiny(**changes: Any) -> Case:
         zones=["Upper", "Lower"],
         controls=[{"date": "2027-01-01", "liquid_rate": "80 m^3/day", "bottom_hole_pressure": "50 bar"}],
         schedule={"start": "2027-01-01", "end": "2029-01-01", "report": "year"},
-        numerics={"friction": False, "gravity": False, "tolerance": 2.0e-2, "longest_step": "365 day", "first_step": "5 day"},
+        numerics={"friction": False, "gravity": False, "tolerance": 2.0e-2, "longest_step": "365 day",
+                  "first_step": "5 day"},
         uncertain=RANGES,
     )  # fmt: skip
     document.update(changes)
