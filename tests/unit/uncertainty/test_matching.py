@@ -309,7 +309,7 @@ def test_matched_case_forecasts_like_the_best(found: Match) -> None:
 
 
 def test_put_truth_in_and_the_misfit_is_the_noise() -> None:
-    """At the truth the mean square misfit is that of the noise: chi-squared of 10 data, over 10: 0.2 to 2.5 in 99.6 %."""
+    """At the truth the mean square misfit is that of the noise: chi-squared of 10 data: 0.2 to 2.5 in 99.6 %."""
     from planner.model.measured import measurements
     from planner.uncertainty.observe import days_to_report, last_day, predicted
 
