@@ -21,7 +21,7 @@ def on_cluster(
     Raises CaseError where distributed is not installed or the scheduler cannot be reached, Cancelled.
     """
     try:
-        from distributed import Client, wait
+        from distributed import Client
     except ImportError:
         raise _problem(address, "Dask is not installed", "Install the extra: pip install 'blankwise[many]'.") from None
     try:
@@ -41,17 +41,18 @@ def on_cluster(
                     return
                 if asked():
                     raise Cancelled("cancelled")
-                yield from _ready(wait, under_way)
+                yield from _ready(client, under_way)
         except BaseException:
             client.cancel(list(under_way))
             raise
 
 
-def _ready(wait: Callable[..., Any], under_way: dict[Any, Item]) -> Iterator[tuple[Item, Any]]:
-    from distributed import KilledWorker
+def _ready(client: Any, under_way: dict[Any, Item]) -> Iterator[tuple[Item, Any]]:
+    from distributed import KilledWorker, wait
 
     try:
-        wait(list(under_way), timeout=LOOK_EVERY, return_when="FIRST_COMPLETED")
+        with client.as_current():
+            wait(list(under_way), timeout=LOOK_EVERY, return_when="FIRST_COMPLETED")
     except TimeoutError:
         return
     for future in [one for one in under_way if one.done()]:

@@ -134,7 +134,7 @@ def shares_of_design(
 
 
 def _estimate(a: Floats, b: Floats, mixed: Floats) -> tuple[Floats, Floats]:
-    middle = np.mean(np.concatenate([a, b]))
+    middle = np.mean(np.concatenate([a, b, mixed.ravel()]))
     variance = np.var(np.concatenate([a, b]))
     if variance == 0.0:
         return np.zeros(len(mixed)), np.zeros(len(mixed))
