@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from planner.base.constants import DAY, STANDARD_GRAVITY
@@ -13,7 +14,6 @@ from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
 from planner.model.lift import Tubing
-from planner.model.measured import measurements
 from planner.model.names import element_names
 from planner.network.arrays import Control
 from planner.network.compile import LEAST_STIMULATED, Body, Network
@@ -29,12 +29,13 @@ NONE = math.nan
 HEAVIEST = 1200.0  # kg/m3, of what may be injected
 
 
-def lift_table(case: Case, tubing: Tubing | None) -> LiftTable:
-    """Table of a tubing for all wellhead pressures that the case and its what-ifs name; an empty one without tubing."""
-    named = [c.wellhead_pressure for c in case.controls]
+def lift_table(case: Case, tubing: Tubing | None, also: Sequence[float] = ()) -> LiftTable:
+    """Table of a tubing for all wellhead pressures that the case and its what-ifs name; an empty one without tubing.
+
+    also [Pa]: other wellhead pressures that it has to hold.
+    """
+    named: list[float | None] = [*also, *(c.wellhead_pressure for c in case.controls)]
     named += [getattr(e, "wellhead_pressure", None) for w in case.what_ifs for e in w.events]
-    if case.measured is not None:
-        named += [one.value for one in measurements(case.measured) if one.kind == "wellhead pressure"]
     asked = [pressure for pressure in named if pressure is not None]
     if tubing is None or not asked:
         return empty_table()

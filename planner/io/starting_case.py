@@ -316,6 +316,25 @@ when = { zone = "lower", water_cut_above = 0.8 }
 # conductance = "1 m^3/day/bar"
 # rate = 0.02                             # a year (exponential); or scale = "20 year", shape = 2 (Weibull)
 # do = "job fails" with job = "shut zone", zone (left out: every zone), success = 0.9: its chance of success
+
+
+# ---------------------------------------------------------------- what was measured
+# Read by 'match', which brings the [[uncertain]] ranges to it. 'inspect FILE' shows how a table is understood.
+# One measurement a line: date, kind, zone (or layer; none: the well), value, unit, error, since (start of a mean);
+# kinds: oil rate, water rate, liquid rate, gas rate, water cut, gas-oil ratio, bottom-hole pressure, wellhead pressure,
+# formation pressure, cumulative oil, cumulative water, cumulative gas, liquid share, gas share, kh, skin.
+# Or one column a quantity: date or month, zone, oil rate [m3/d], oil volume [m3], producing days, water cut ...
+
+# [measured]
+# file = "measured.csv"
+# errors = { "bottom-hole pressure" = "2 bar", "oil rate" = "5 %", "water cut" = "0.02" }     # one standard deviation
+# control = "liquid rate"                 # the measured history controls the well, then [[controls]]; or "none" ...
+# date_format = "day first"               # "month first", "excel 1904"; only where the table leaves it open
+# decimal = "comma"                       # "point"; the same
+# rates = "producing day"                 # "calendar day", "of the day"; the same
+# dates = "end of period"                 # "start of period"; the same
+# units = { "oil volume" = "m3" }         # of columns without one
+# well = "A-1"                            # which well of the table
 """
 
 _SURVEY = """\

@@ -62,15 +62,16 @@ def predicted(case: Case, forecast: Forecast, rows: Sequence[Measurement]) -> Fl
     problems = problems_of_places(rows, forecast, case)
     if problems:
         raise CaseError(problems)
-    reader = _Reader(case, forecast)
+    at_wellhead = [row.value for row in rows if row.kind == "wellhead pressure"]
+    reader = _Reader(case, forecast, at_wellhead)
     return np.array([reader.value(row) for row in rows])
 
 
 class _Reader:
     """Reads one forecast."""
 
-    def __init__(self, case: Case, forecast: Forecast) -> None:
-        self.case, self.forecast = case, forecast
+    def __init__(self, case: Case, forecast: Forecast, at_wellhead: Sequence[float]) -> None:
+        self.case, self.forecast, self.at_wellhead = case, forecast, at_wellhead
         self.zones = [zone.name for zone in forecast.description.zones]
         self.layers = [layer.name for layer in forecast.description.layers]
         self.lift: LiftTable | None = None
@@ -131,8 +132,9 @@ class _Reader:
 
     def _wellhead(self, day: date) -> float:
         """The wellhead pressure that the lift needs for the rates and the bottom-hole pressure of the day."""
-        if self.lift is None:
-            self.lift = lift_table(self.case, self.case.tubing)
+        if self.lift is None:  # what is forecast strays from what was measured
+            ends = (0.5 * min(self.at_wellhead), 1.5 * max(self.at_wellhead))
+            self.lift = lift_table(self.case, self.case.tubing, ends)
         table = self.lift
         oil, water, gas = (self._at("", f"{phase}_rate", day) for phase in ("oil", "water", "gas"))
         bottom = self._at("", "bottom_hole_pressure", day)

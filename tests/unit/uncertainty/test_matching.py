@@ -265,6 +265,38 @@ def test_means_over_a_time_come_from_volumes() -> None:
     assert predicted(case, run, [mean])[0] * 86_400 == pytest.approx(60.0 * 15 / 28, rel=1e-6)
 
 
+def test_wellhead_pressure_by_two_roads() -> None:
+    """A well on 15 bar at the wellhead; the same rates as history give 15 bar back, by the lift's own inverse."""
+    from planner.model.measured import Measurement
+    from planner.uncertainty.observe import predicted
+
+    fluid = {"oil": {"api": 33.0, "solution_gas_ratio": "80 m^3/m^3"}, "temperature": "85 degC"}
+    case = tiny(
+        fluid=fluid, tubing={"inner_diameter": "76 mm", "method": "beggs-brill 1973"},
+        controls=[{"date": "2027-01-01", "wellhead_pressure": "15 bar", "liquid_rate": "900 m^3/day"}],
+        supports={"edge": {"kind": "constant pressure"}},
+    )  # fmt: skip
+    days = [date(2027, 7, 1), date(2028, 1, 1)]
+    run = forecast(case, also=days)
+    rows, wanted = [], []
+    for day in days:
+        at = run.dates.astype(str).tolist().index(day.isoformat())
+        assert run.control[at] == "wellhead pressure"
+        rows.append({"date": day, "kind": "liquid rate", "value": f"{float(run.well['liquid_rate'][at])!r} m^3/s",
+                     "error": "1 m^3/day"})  # fmt: skip
+        rows.append({"date": day, "kind": "wellhead pressure", "value": "15 bar", "error": "1 bar"})
+        wanted.append(Measurement("wellhead pressure", "", day, None, 15e5, 1e5))
+    seen = predicted(case, run, wanted)
+    # two tables of the lift, each within half a per cent of the bottom-hole pressure of 140 bar
+    assert seen == pytest.approx([15e5, 15e5], abs=0.01 * 140e5)
+    open_low = [{"date": "2027-01-01", "bottom_hole_pressure": "5 bar"}]
+    twin = case.model_copy(
+        update={"measured": history("liquid rate", rows), "controls": tiny(controls=open_low).controls}
+    )
+    again = predicted(twin, forecast(twin, also=days), wanted)
+    assert again == pytest.approx([15e5, 15e5], abs=0.02 * 140e5)  # steps in place of a falling rate as well
+
+
 # --- the verb
 
 
