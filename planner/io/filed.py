@@ -16,7 +16,7 @@ from planner.io.log_layers import LogLayers, hole_from_log, layers_from_log
 from planner.io.logs import Log, read_log
 from planner.io.measured_tables import MeasuredFile, read_measured
 from planner.io.messages import problems_of, sentence, suggestion
-from planner.io.places import Location, Places, TableSource
+from planner.io.places import Location, Places, RowSource, TableSource
 from planner.model.case import Element, GasRow, HoleSize, Layer, OilRow, SurveyStation
 from planner.model.data_facts import FileFacts
 from planner.model.measured import MeasuredRow
@@ -97,29 +97,53 @@ def _spread_hole_diameter(reading: Reading) -> None:
 
 
 def _take_measured(reading: Reading) -> None:
-    """[measured] file = ... with its options of reading, as rows."""
+    """[measured] file = ... or files = [ ... ], each with its options of reading, as rows."""
     entry = reading.document.get("measured")
-    if not isinstance(entry, dict) or "file" not in entry:
+    if not isinstance(entry, dict) or not {"file", "files"} & set(entry):
         return
     report = reading.report("measured")
+    several = entry.pop("files", None)
     options = {key: entry.pop(key) for key in MeasuredFile.model_fields if key in entry}
-    if "rows" in entry:
-        report(Problem(reading.places.file, "measured", "", "rows and a file are given", "Keep one of the two."))
+    if "rows" in entry or (several is not None and "file" in options):
+        message = "measurements are given in two ways"
+        report(Problem(reading.places.file, "measured", "", message, "Keep one of file, files and rows."))
     entry["rows"] = []
+    listed = several if several is not None else [options]
+    if not isinstance(listed, list):
+        report(Problem(reading.places.file, "measured.files", str(listed), "a list is needed here", _FILES))
+        return
+    for number, one in enumerate(listed, start=1):
+        place = f"measured.files[{number}]" if several is not None else "measured"
+        if not isinstance(one, dict):
+            report(Problem(reading.places.file, place, str(one), "a table of keys is needed here", _FILES))
+            continue
+        _take_one(reading, entry, {**options, **one}, place)
+
+
+_FILES = 'Write files = [ { file = "production.csv" }, { file = "pressures.csv" } ].'
+
+
+def _take_one(reading: Reading, entry: dict[str, Any], options: dict[str, Any], place: str) -> None:
+    """Rows of one file of measurements, put behind those that are there."""
+    report = reading.report("measured")
     try:
         how = MeasuredFile.model_validate(options)
     except ValidationError as error:
-        for problem in problems_of(error, MeasuredFile, ("measured",), reading.places):
+        location: Location = ("measured",) if place == "measured" else ("measured", "files", int(place[15:-1]) - 1)
+        for problem in problems_of(error, MeasuredFile, location, reading.places):
             report(problem)
         return
-    path = _inside(reading, how.file, "measured.file", report)
+    path = _inside(reading, how.file, f"{place}.file", report)
     well = reading.document.get("well")
     name = well.get("name", "") if isinstance(well, dict) else ""
     table = read_measured(path, how, str(name), report) if path is not None else None
-    if table is not None:
-        entry["rows"] = [dict(row) for row in table.rows]
-        reading.places.tables["measured", "rows"] = table.source
-        reading.files.append(table.facts)
+    if table is None:
+        return
+    for row, where in zip(table.rows, table.source.rows, strict=True):
+        at = len(entry["rows"])
+        reading.places.tables["measured", "rows", at] = RowSource(table.source.file, (where,))
+        entry["rows"].append(dict(row))
+    reading.files.append(table.facts)
 
 
 def _rows(

@@ -46,8 +46,10 @@ def _allow_measured_file(made: dict[str, Any]) -> None:
     how = MeasuredFile.model_json_schema(ref_template="#/$defs/{model}")["properties"]
     section = made["$defs"]["Measured"]
     section["properties"] |= how
+    one = {"type": "object", "properties": how, "required": ["file"], "additionalProperties": False}
+    section["properties"]["files"] = {"type": "array", "items": one, "description": "several files, instead of file"}
     section["required"] = [key for key in section["required"] if key != "rows"]
-    section["oneOf"] = [{"required": ["rows"]}, {"required": ["file"]}]
+    section["oneOf"] = [{"required": [key]} for key in ("rows", "file", "files")]
 
 
 def _units(quantity: str) -> dict[str, str]:

@@ -326,7 +326,7 @@ when = { zone = "lower", water_cut_above = 0.8 }
 # Or one column a quantity: date or month, zone, oil rate [m3/d], oil volume [m3], producing days, water cut ...
 
 # [measured]
-# file = "measured.csv"
+# file = "measured.csv"                   # or files = [ { file = "production.csv" }, { file = "pressures.csv" } ]
 # errors = { "bottom-hole pressure" = "2 bar", "oil rate" = "5 %", "water cut" = "0.02" }     # one standard deviation
 # control = "liquid rate"                 # the measured history controls the well, then [[controls]]; or "none" ...
 # date_format = "day first"               # "month first", "excel 1904"; only where the table leaves it open

@@ -153,7 +153,7 @@ class Measurement:
 
 
 def measurements(measured: Measured) -> tuple[Measurement, ...]:
-    """All rows in SI, in order of date; an error per cent is of the value, never below a hundredth of the largest.
+    """All rows in SI, in order of date; an error per cent is of the value, never below a tenth of the largest.
 
     That floor keeps a rate of nought with 5 % error from weighing without bound.
     """
@@ -165,7 +165,7 @@ def measurements(measured: Measured) -> tuple[Measurement, ...]:
     made = []
     for row, value in zip(measured.rows, values, strict=True):
         error = read_error(row.error or measured.errors[row.kind], row.kind, value)
-        floor = 0.01 * read_error(row.error or measured.errors[row.kind], row.kind, largest[row.kind, row.zone])
+        floor = 0.1 * read_error(row.error or measured.errors[row.kind], row.kind, largest[row.kind, row.zone])
         floor = max(floor, 1e-30)
         made.append(Measurement(row.kind, row.zone, row.date, row.since, value, max(error, floor)))
     return tuple(sorted(made, key=lambda one: (one.date, one.kind, one.zone)))

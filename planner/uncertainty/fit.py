@@ -38,7 +38,7 @@ class NoFit(RuntimeError):
 
 def fit(
     forward: Forward, data: Floats, error: Floats, correlation: Floats, prior: bool = True, start: Floats | None = None,
-    tolerance: float = 1e-6, most: int = 30,
+    tolerance: float = 1e-4, most: int = 30,
 ) -> Fit:  # fmt: skip
     """The parameters whose data are nearest to those measured, in units of their errors.
 

@@ -132,3 +132,23 @@ def test_inspect_verb(measured: Path, capsys: pytest.CaptureFixture[str]) -> Non
     assert main(["inspect", str(measured / "bad.csv")]) == 2
     assert "day or month first" in capsys.readouterr().err
     assert main(["inspect", str(measured / "bad.csv"), "--date-format", "day first", "--dates", "start of period"]) == 0
+
+
+def test_several_files(measured: Path) -> None:
+    year = read_case(measured).schedule.start.year
+    one = read_case(measured)
+    lines = (measured / "measured.csv").read_text().splitlines()
+    (measured / "a.csv").write_text(f"date;oil rate [m3/d]\n01/02/{year};100,0\n")
+    (measured / "b.csv").write_text("\n".join([lines[0], lines[2]]) + "\n")
+    files = 'files = [ { file = "a.csv", date_format = "day first" }, { file = "b.csv" } ]'
+    change(measured, 'file = "measured.csv"', files, "case.toml")
+    assert one.measured is not None
+    two = read_case(measured)
+    assert two.measured is not None and measurements(two.measured) == measurements(one.measured)
+    (measured / "a.csv").write_text(f"date;oil rate [m3/d]\n01/02/{year};-100,0\n")
+    change(measured, ",180,", ",-180,", "b.csv")
+    found = refused(measured)
+    assert [(one.file, one.place.split(" column")[0]) for one in found] == [("a.csv", "row 2"), ("b.csv", "row 2")]
+    change(measured, '{ file = "b.csv" }', '{ file = "c.csv" }, 3, { file = "b.csv", decimal = "dot" }', "case.toml")
+    places = [one.place for one in refused(measured) if one.file == "case.toml"]
+    assert places == ["measured.files[2].file", "measured.files[3]", "measured.files[4].decimal"]
