@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from planner.decide.jobs import Job
-from planner.model.case import Economics
+from planner.model.economics import Economics
 from planner.model.results import Floats, Forecast
 
 VOLUMES = ("oil_volume", "water_volume", "gas_volume")
