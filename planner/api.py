@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from planner.decide.waterfall import Waterfall
     from planner.model.case import Case
     from planner.model.change import WhatIf
+    from planner.model.cures import Cure
+    from planner.model.late_life import DateStep
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
 
 __all__ = [
@@ -34,6 +36,8 @@ __all__ = [
     "Refusal",
     "check",
     "compare",
+    "cure",
+    "cure_report",
     "describe",
     "flow",
     "forecast",
@@ -171,6 +175,39 @@ def waterfall(comparison: Comparison, second: str, first: str = "base") -> Water
     from planner.decide.waterfall import waterfall_between
 
     return waterfall_between(comparison, first, second)
+
+
+def cure(
+    case: Case,
+    on: date | None = None,
+    what_if: WhatIf | str | None = None,
+    *,
+    step: DateStep | None = "year",
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    processes: int = 1,
+) -> Cure:
+    """What ails the well on a day, and every job that its string allows, ranked by risked value, with the best date.
+
+    on: day of the decision, none: late_life.today of the case, else the start. what_if: what happens anyway, none: the
+    base. step: of the dates that are tried for each job, None: on the day itself alone. Money of the day of the
+    decision. Raises CaseError, Refusal, ForecastError where doing nothing cannot be computed, Cancelled.
+    """
+    from planner.decide.cure import cure as run
+
+    under = what_if_of(case, what_if)
+    return run(case, on, under, step=step, progress=progress, cancelled=cancelled, processes=processes)
+
+
+def cure_report(found: Cure, path: str | Path, units: UnitSystem | None = None) -> Path:
+    """Write what `cure` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
+    from planner.io.write import replace_text
+    from planner.report.late_life_html import cure_page
+    from planner.report.tables import style_for
+
+    case: Case = found.extra["case"]
+    replace_text(Path(path), cure_page(found, style_for(units or case.units, case.economics.currency)))
+    return Path(path)
 
 
 def put_together(

@@ -19,9 +19,9 @@ def month_ends(start: date, end: date) -> NDArray[np.datetime64]:
 
     A start on the 31st gives the last day of shorter months.
     """
-    found = [_months_later(start, 1)]
+    found = [months_later(start, 1)]
     while found[-1] < end:
-        found.append(_months_later(start, len(found) + 1))
+        found.append(months_later(start, len(found) + 1))
     return np.array(found, dtype="datetime64[D]")
 
 
@@ -57,6 +57,7 @@ def years_to_cash(ends: NDArray[np.datetime64], start: date, reference: date, ru
     return np.floor(middle) + (1.0 if rule == "end of year" else 0.5)
 
 
-def _months_later(start: date, months: int) -> date:
+def months_later(start: date, months: int) -> date:
+    """The same day so many months later, or the last day of a shorter month."""
     year, month = divmod(start.year * 12 + start.month - 1 + months, 12)
     return date(year, month + 1, min(start.day, monthrange(year, month + 1)[1]))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import multiprocessing
 from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from dataclasses import replace
 from multiprocessing.synchronize import Event as Flag
 
 from planner.base.errors import Cancelled, ForecastError, Refusal
@@ -58,8 +59,7 @@ def _in_turn(
 ) -> list[Ran]:
     ran: list[Ran] = []
     for index, what_if in enumerate(asked):
-        name = what_if.name if what_if else "base"
-        ran.append(run_one(case, what_if, _part(progress, index, len(asked), name), cancelled))
+        ran.append(run_one(case, what_if, _part(progress, index, len(asked), _named(what_if)), cancelled))
         if index == 0 and ran[0].forecast is None:
             break
     return ran
@@ -75,6 +75,63 @@ def _part(progress: Progress | None, index: int, count: int, name: str) -> Progr
         progress((index + share) / count, text if named else f"{name}: {text}" if text else name)
 
     return told
+
+
+class Forecasts:
+    """Forecasts of many what-ifs in batches, each one computed once; processes are started once, for all batches.
+
+    They hold the well and its zones, neither layers nor pieces.
+    To be used in a `with` statement. count: forecasts computed.
+    """
+
+    def __init__(self, case: Case, processes: int = 1, cancelled: Asked | None = None) -> None:
+        self.case, self.cancelled = case, cancelled
+        self.count = 0
+        self._known: dict[str, Ran] = {}
+        context = multiprocessing.get_context("spawn")
+        self._flag = context.Event() if processes > 1 else None
+        self._pool = (
+            ProcessPoolExecutor(processes, context, _remember, (self._flag,)) if self._flag is not None else None
+        )
+
+    def __enter__(self) -> Forecasts:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._flag is not None:
+            self._flag.set()
+        if self._pool is not None:
+            self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def run(self, what_ifs: Sequence[WhatIf | None], progress: Progress | None = None) -> list[Ran]:
+        """What came of each what-if, in their order; one that was computed before is not computed again.
+
+        Refusals and failures are recorded. Raises Cancelled.
+        """
+        keys = [_content(one) for one in what_ifs]
+        new = {key: one for key, one in zip(keys, what_ifs, strict=True) if key not in self._known}
+        ran = self._new(list(new.values()), progress)
+        self.count += len(ran)
+        self._known |= dict(zip(new, ran, strict=True))
+        return [replace(self._known[key], what_if=one) for key, one in zip(keys, what_ifs, strict=True)]
+
+    def _new(self, what_ifs: list[WhatIf | None], progress: Progress | None) -> list[Ran]:
+        if self._pool is None:
+            return [
+                slim(run_one(self.case, one, _part(progress, k, len(what_ifs), _named(one)), self.cancelled))
+                for k, one in enumerate(what_ifs)
+            ]
+        work = [self._pool.submit(_slim_task, self.case, one) for one in what_ifs]
+        return _gathered(work, progress, self.cancelled)
+
+
+def _content(what_if: WhatIf | None) -> str:
+    """What a forecast depends on; the name is not part of it."""
+    return what_if.model_dump_json(exclude={"name", "description"}) if what_if else ""
+
+
+def _named(what_if: WhatIf | None) -> str:
+    return what_if.name if what_if else "base"
 
 
 _stop: Flag | None = None
@@ -94,6 +151,17 @@ def _task(case: Case, what_if: WhatIf | None) -> Ran:
     return run_one(case, what_if, None, _stopped)
 
 
+def _slim_task(case: Case, what_if: WhatIf | None) -> Ran:
+    return slim(_task(case, what_if))
+
+
+def slim(ran: Ran) -> Ran:
+    """The same without what is told by layer and along the string: many forecasts are kept side by side."""
+    if ran.forecast is None:
+        return ran
+    return replace(ran, forecast=replace(ran.forecast, layer={}, piece={}, element_states=()))
+
+
 def _in_processes(
     case: Case, asked: Sequence[WhatIf | None], processes: int, progress: Progress | None, cancelled: Asked | None
 ) -> list[Ran]:
@@ -103,15 +171,20 @@ def _in_processes(
     with ProcessPoolExecutor(processes, context, _remember, (flag,)) as pool:
         work: list[Future[Ran]] = [pool.submit(_task, case, what_if) for what_if in asked]
         try:
-            waiting = set(work)
-            while waiting:
-                done, waiting = wait(waiting, LOOK_EVERY, FIRST_COMPLETED)
-                if cancelled is not None and cancelled():
-                    raise Cancelled("cancelled")
-                if progress is not None and done:
-                    progress(1.0 - len(waiting) / len(work), f"{len(work) - len(waiting)} of {len(work)} done")
-            return [future.result() for future in work]
+            return _gathered(work, progress, cancelled)
         except BaseException:
             flag.set()
             pool.shutdown(wait=True, cancel_futures=True)
             raise
+
+
+def _gathered(work: list[Future[Ran]], progress: Progress | None, cancelled: Asked | None) -> list[Ran]:
+    """Results of runs in processes, in their order. Raises Cancelled."""
+    waiting = set(work)
+    while waiting:
+        done, waiting = wait(waiting, LOOK_EVERY, FIRST_COMPLETED)
+        if cancelled is not None and cancelled():
+            raise Cancelled("cancelled")
+        if progress is not None and done:
+            progress(1.0 - len(waiting) / len(work), f"{len(work) - len(waiting)} of {len(work)} done")
+    return [future.result() for future in work]

@@ -120,7 +120,8 @@ class Jobs:
         elif isinstance(event, change.ChangeControl):
             given = event.model_dump(exclude_none=True, exclude=NOT_CONTROL)
             self.set_control(self.control.model_copy(update=given))
-            text = "control changed: " + ", ".join(sorted(k.replace("_", " ") for k in given))
+            changed = ", ".join(sorted(k.replace("_", " ") for k in given))
+            text = f"control changed: {changed}" if given else "nothing changes"
         else:
             raise TypeError(f"{type(event).__name__} is not applied during the march")
         self.revive()

@@ -261,6 +261,14 @@ intervention_cost = 1.0e6        # of each job without a cost or a way of its ow
 # running_speed = "200 m/hour"
 # expansion_speed = "60 m/hour"  # left out: not expanded
 
+# [late_life]                    # what `cure` looks at
+# today = 2034-01-01             # day of the decision; left out: the start of the schedule
+# jobs = ["shut zone", "choke zone"]  # left out: all that the string allows
+# nozzle_area = "60 mm^2"        # of a choke
+# stimulated_skin = 0.0
+# lifts = [ { name = "lower wellhead pressure", wellhead_pressure = "8 bar", way = "wireline" } ]
+#                                # each with gas_lift, pump, inner_diameter, wellhead_pressure or bottom_hole_pressure
+
 [schedule]
 start = 2030-01-01
 end = 2040-01-01

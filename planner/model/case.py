@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from planner.model.change import WhatIf
 from planner.model.economics import Economics
+from planner.model.late_life import LateLife
 from planner.model.lift import Tubing
 from planner.model.quantity import (
     Angle,
@@ -363,6 +364,7 @@ class Case(Record):
     controls: tuple[Control, ...] = Field(min_length=1)
     limits: Limits = Limits()
     economics: Economics = Economics()
+    late_life: LateLife = LateLife()
     schedule: Schedule
     numerics: Numerics = Numerics()
     what_ifs: tuple[WhatIf, ...] = ()

@@ -43,10 +43,10 @@ def description_document(description: WellDescription, system: UnitSystem) -> Do
         "well": description.well,
         "kind": description.kind,
         "units": system,
-        "zones": [_record(asdict(zone), _ZONE, style) for zone in description.zones],
+        "zones": [record(asdict(zone), _ZONE, style) for zone in description.zones],
         "layers": records(layers_table(description, style)),
-        "blanks": [_record(asdict(blank), _DEPTHS, style) for blank in description.blanks],
-        "pieces": [_record(asdict(piece), _PIECE, style) for piece in description.pieces],
+        "blanks": [record(asdict(blank), _DEPTHS, style) for blank in description.blanks],
+        "pieces": [record(asdict(piece), _PIECE, style) for piece in description.pieces],
         "warnings": list(description.warnings),
     }
 
@@ -179,9 +179,9 @@ _OUTCOME = {
 def _outcome(row: Outcome, money: Mapping[str, float], style: Style) -> Document:
     values = {name: getattr(row, name) for name in ("name", *_OUTCOME, "water_arrival", "well_end")}
     return {
-        **_record(values, _OUTCOME, style),
-        "money": _record(dict(money), {**FIGURES, **BREAK_EVEN}, style),
-        "zones": [_record(asdict(zone), _OUTCOME, style) for zone in row.zones],
+        **record(values, _OUTCOME, style),
+        "money": record(dict(money), {**FIGURES, **BREAK_EVEN}, style),
+        "zones": [record(asdict(zone), _OUTCOME, style) for zone in row.zones],
         "happenings": [asdict(one) for one in row.happenings],
         "limits": [limit_document(one, style) for one in row.limits],
     }
@@ -193,7 +193,7 @@ def _warnings(comparison: Comparison) -> list[str]:
     return found
 
 
-def _record(values: Document, quantities: Mapping[str, str], style: Style) -> Document:
+def record(values: Document, quantities: Mapping[str, str], style: Style) -> Document:
     """One record with units put on; a record of scalars, keys in the given order."""
     made: Document = {}
     for name, value in values.items():

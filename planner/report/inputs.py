@@ -29,6 +29,7 @@ SINGLES = (
     ("Later packer, plug or straddle", "later_element"),
     ("Limits (not given: not checked)", "limits"),
     ("Economics", "economics"),
+    ("Late life", "late_life"),
     ("Schedule", "schedule"),
     ("Numerics", "numerics"),
 )
