@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from planner.model.change import WhatIf
     from planner.model.cures import Cure
     from planner.model.late_life import DateStep
+    from planner.model.portfolio import PortfolioPlan
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
 
 __all__ = [
@@ -43,6 +44,8 @@ __all__ = [
     "forecast",
     "kernels_ready",
     "new_case",
+    "portfolio",
+    "portfolio_report",
     "put_together",
     "read_case",
     "refusals",
@@ -207,6 +210,39 @@ def cure_report(found: Cure, path: str | Path, units: UnitSystem | None = None) 
 
     case: Case = found.extra["case"]
     replace_text(Path(path), cure_page(found, style_for(units or case.units, case.economics.currency)))
+    return Path(path)
+
+
+def portfolio(
+    folder: str | Path,
+    *,
+    budget: float | None = None,
+    rig_days: float | None = None,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    processes: int = 1,
+) -> PortfolioPlan:
+    """The best set of jobs on several wells under one budget and rig time, and what more budget would be worth.
+
+    folder: holds a folder each well, and portfolio.toml with the limits. budget (in the currency) and rig_days: in
+    place of those of the file. Raises CaseError with every problem found, ForecastError, Cancelled.
+    """
+    from planner.decide.options import plan_of
+    from planner.io.portfolio import read_portfolio
+
+    read = read_portfolio(folder)
+    given = {"budget": budget, "rig_time": None if rig_days is None else rig_days * 86_400.0}
+    limits = read.portfolio.model_copy(update={name: value for name, value in given.items() if value is not None})
+    return plan_of(limits, read.cases, progress=progress, cancelled=cancelled, processes=processes)
+
+
+def portfolio_report(found: PortfolioPlan, path: str | Path, units: UnitSystem = "field") -> Path:
+    """Write a portfolio's plan as a self-contained HTML page; gives the path back."""
+    from planner.io.write import replace_text
+    from planner.report.portfolio_tables import portfolio_page
+    from planner.report.tables import style_for
+
+    replace_text(Path(path), portfolio_page(found, style_for(units, found.currency)))
     return Path(path)
 
 
