@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 from markupsafe import Markup
 
+from planner.base.cards import CARDS
 from planner.model.ensemble import Fan, Findings
 from planner.report.ensemble_figures import (
     convergence_figure,
@@ -57,6 +58,7 @@ def parts_of(found: Findings, style: Style) -> list[Part]:
         *_drivers(found, style),
         Part("Are the members enough?", "Percentiles of the first members, with bands.", enough),
         Part("What was drawn", "", (table_markup(inputs_table(found, style)),)),
+        Part("Methods and sources", "", (table_markup(methods_table(found)),)),
         Part("How to read this, and what was left out", "", (notes,)),
     ]
 
@@ -121,6 +123,16 @@ def _drivers(found: Findings, style: Style) -> list[Part]:
             body = (figure_markup(shares_figure(shares)), table_markup(shares_for_reading(shares)))
             made.append(Part(f"Shares of the variance of {name_of(figure)}", "", body))
     return made
+
+
+def methods_table(found: Findings) -> pd.DataFrame:
+    """Published methods behind the numbers."""
+    keys = ["hazen_1914", "order_statistics_1999", "wilson_1927", "mann_whitney_1947"]
+    keys += ["latin_hypercube_1979", "iman_conover_1982"] if found.ensemble.draws.design == "latin hypercube" else []
+    keys += ["weibull_1951"] if any(one.quantity == "time" for one in found.ensemble.draws.inputs) else []
+    keys += list(dict.fromkeys({"members": "kelley_1935", "design": "saltelli_2010"}[s.method] for s in found.shares))
+    rows = [(CARDS[key].name, CARDS[key].source, CARDS[key].equation, CARDS[key].note) for key in keys]
+    return pd.DataFrame(rows, columns=["gives", "source", "form", "note"])
 
 
 def inputs_table(found: Findings, style: Style) -> pd.DataFrame:
