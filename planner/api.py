@@ -21,11 +21,19 @@ from planner.base.errors import Cancelled, CaseError, ForecastError, Problem, Re
 
 if TYPE_CHECKING:
     from planner.base.units import UnitSystem
+    from planner.decide.waterfall import Waterfall
     from planner.model.case import Case
     from planner.model.change import WhatIf
+<<<<<<< HEAD
     from planner.model.data_facts import FileFacts
     from planner.model.ensemble import Design, Ensemble, Findings
     from planner.model.match import Match, MatchMethod
+=======
+    from planner.model.cures import Cure
+    from planner.model.ensemble import Design, Ensemble, Findings
+    from planner.model.late_life import DateStep
+    from planner.model.portfolio import PortfolioPlan
+>>>>>>> ensemble
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
 
 __all__ = [
@@ -36,7 +44,12 @@ __all__ = [
     "Refusal",
     "check",
     "compare",
+<<<<<<< HEAD
     "data_files",
+=======
+    "cure",
+    "cure_report",
+>>>>>>> ensemble
     "describe",
     "ensemble",
     "ensemble_report",
@@ -48,12 +61,15 @@ __all__ = [
     "match",
     "match_folder_is_free",
     "new_case",
+    "portfolio",
+    "portfolio_report",
     "put_together",
     "read_case",
     "read_ensemble",
     "refusals",
     "report",
     "schema",
+    "waterfall",
     "write_case",
     "write_match",
 ]
@@ -191,6 +207,7 @@ def compare(
     return comparison_of(case, run_all(case, chosen, progress=progress, cancelled=cancelled, processes=processes))
 
 
+<<<<<<< HEAD
 def match(
     case: Case,
     *,
@@ -244,6 +261,82 @@ def write_match(found: Match, folder: str | Path, units: UnitSystem | None = Non
     style = style_for(units or found.case.units, found.case.economics.currency)
     texts = {MARK: to_json(match_document(found, style.system)), "match.html": match_text(found, style)}
     return write(found, Path(folder), texts)
+=======
+def waterfall(comparison: Comparison, second: str, first: str = "base") -> Waterfall:
+    """What makes the difference in net present value of one what-if (second) to another (first), by zone and cause.
+
+    comparison: made by `compare`. The bars add up to the difference. Raises CaseError for a name without a forecast.
+    """
+    from planner.decide.waterfall import waterfall_between
+
+    return waterfall_between(comparison, first, second)
+
+
+def cure(
+    case: Case,
+    on: date | None = None,
+    what_if: WhatIf | str | None = None,
+    *,
+    step: DateStep | None = "year",
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    processes: int = 1,
+) -> Cure:
+    """What ails the well on a day, and every job that its string allows, ranked by risked value, with the best date.
+
+    on: day of the decision, none: late_life.today of the case, else the start. what_if: what happens anyway, none: the
+    base. step: of the dates that are tried for each job, None: on the day itself alone. Money of the day of the
+    decision. Raises CaseError, Refusal, ForecastError where doing nothing cannot be computed, Cancelled.
+    """
+    from planner.decide.cure import cure as run
+
+    under = what_if_of(case, what_if)
+    return run(case, on, under, step=step, progress=progress, cancelled=cancelled, processes=processes)
+
+
+def cure_report(found: Cure, path: str | Path, units: UnitSystem | None = None) -> Path:
+    """Write what `cure` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
+    from planner.io.write import replace_text
+    from planner.report.late_life_html import cure_page
+    from planner.report.tables import style_for
+
+    case: Case = found.extra["case"]
+    replace_text(Path(path), cure_page(found, style_for(units or case.units, case.economics.currency)))
+    return Path(path)
+
+
+def portfolio(
+    folder: str | Path,
+    *,
+    budget: float | None = None,
+    rig_days: float | None = None,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    processes: int = 1,
+) -> PortfolioPlan:
+    """The best set of jobs on several wells under one budget and rig time, and what more budget would be worth.
+
+    folder: holds a folder each well, and portfolio.toml with the limits. budget (in the currency) and rig_days: in
+    place of those of the file. Raises CaseError with every problem found, ForecastError, Cancelled.
+    """
+    from planner.decide.options import plan_of
+    from planner.io.portfolio import read_portfolio
+
+    read = read_portfolio(folder)
+    given = {"budget": budget, "rig_time": None if rig_days is None else rig_days * 86_400.0}
+    limits = read.portfolio.model_copy(update={name: value for name, value in given.items() if value is not None})
+    return plan_of(limits, read.cases, progress=progress, cancelled=cancelled, processes=processes)
+
+
+def portfolio_report(found: PortfolioPlan, path: str | Path, units: UnitSystem = "field") -> Path:
+    """Write a portfolio's plan as a self-contained HTML page; gives the path back."""
+    from planner.io.write import replace_text
+    from planner.report.portfolio_tables import portfolio_page
+    from planner.report.tables import style_for
+
+    replace_text(Path(path), portfolio_page(found, style_for(units, found.currency)))
+    return Path(path)
+>>>>>>> ensemble
 
 
 def put_together(

@@ -8,6 +8,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -67,7 +68,7 @@ def true_case() -> Case:
 
 def planned() -> Iterator[tuple[date, date, float]]:
     """Liquid rate of each month by calendar day, m3/d."""
-    for k, (month, after) in enumerate(zip(MONTHS, MONTHS[1:], strict=False)):
+    for k, (month, after) in enumerate(pairwise(MONTHS)):
         length = (after - month).days
         on = 1.0 - SHUT_DAYS.get(month, 0) / length
         yield month, after, round((420.0 + 3.0 * k) * on, 1)

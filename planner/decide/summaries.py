@@ -7,9 +7,11 @@ from datetime import date
 import numpy as np
 
 from planner.base.constants import DAY
+from planner.decide.capital import cost_of_string
 from planner.decide.compare import outcome
 from planner.decide.jobs import jobs_done
-from planner.decide.money import cash_flow, net_present_value
+from planner.decide.money import cash_flow
+from planner.decide.value import net_present_value
 from planner.model.case import Case
 from planner.model.change import WhatIf
 from planner.model.ensemble import Summary
@@ -27,7 +29,8 @@ def life_summary(case: Case, what_if: WhatIf | None, forecast: Forecast) -> Summ
     prices and costs.
     """
     found = outcome(forecast, forecast)
-    stream = cash_flow(forecast, case.economics, jobs_done(case, what_if, forecast))
+    capital = cost_of_string(case.economics, case.string).total
+    stream = cash_flow(forecast, case.economics, jobs_done(case, what_if, forecast), capital)
     start = case.schedule.start
     figures = {
         "oil_volume": found.oil_volume,
@@ -38,7 +41,7 @@ def life_summary(case: Case, what_if: WhatIf | None, forecast: Forecast) -> Summ
         "peak_water_rate": found.peak_water_rate,
         "water_arrival": _since(start, found.water_arrival),
         "producing_time": _since(start, found.well_end),
-        "npv": net_present_value(stream.net, case.economics.discount_rate),
+        "npv": net_present_value(stream.net, case.economics.discount_rate, stream.years),
         "job_cost": float(stream.job_cost.sum()),
         "limits_broken": float(len(found.broken)),
     }

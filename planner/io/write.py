@@ -32,8 +32,13 @@ __all__ = ["new_case", "replace_text", "schema", "write_case", "written"]
 # Order of the sections, as one reads a well; what is not a table must come first in TOML.
 SECTIONS = (
     "title", "units", "zones", "well", "compartments", "layers", "rocks", "supports", "fluid", "string",
+<<<<<<< HEAD
     "tubing", "later_element", "controls", "limits", "economics", "schedule", "numerics", "what_ifs", "uncertain",
     "correlation", "alternatives", "failures", "measured",
+=======
+    "tubing", "later_element", "controls", "limits", "economics", "late_life", "schedule", "numerics", "what_ifs",
+    "uncertain", "correlation", "alternatives", "failures",
+>>>>>>> ensemble
 )  # fmt: skip
 
 
@@ -155,7 +160,7 @@ def _item(value: Any, location: tuple[str | int, ...], system: UnitSystem, table
     if isinstance(value, BaseModel):
         return _table(value, location, system, tables)
     if isinstance(value, dict):
-        table = tomlkit.table(is_super_table=True)
+        table = tomlkit.table(is_super_table=all(isinstance(one, BaseModel) for one in value.values()))
         for key, one in value.items():
             table.add(key, _item(one, (*location, key), system, tables))
         return table

@@ -44,7 +44,7 @@ def names(case: Case, show: Show) -> Iterator[Problem]:
         ("alternatives", [one.name for one in case.alternatives]),
         ("failures", [one.name for one in case.failures]),
     ):
-        yield from doubled(part, part, given)
+        yield from doubled(part, "ranges" if part == "uncertain" else part, given)
         for number, name in enumerate(given, start=1):
             if name in seen:
                 message = "a range, an alternative and a failure may not share a name"

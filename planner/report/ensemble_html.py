@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 import pandas as pd
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
-from plotly.offline import get_plotlyjs
 
-from planner import __version__
-from planner.model.cautions import CAUTIONS
+from planner.base.cards import CARDS
 from planner.model.ensemble import Fan, Findings
 from planner.report.ensemble_figures import (
     convergence_figure,
@@ -33,7 +28,7 @@ from planner.report.ensemble_tables import (
     unit_of,
 )
 from planner.report.frames import Style
-from planner.report.html import Part, figure_html, table_html
+from planner.report.markup import Part, figure_markup, page_text, table_markup
 from planner.uncertainty.statistics import quantity_of_figure
 
 MOST_FANS = 3  # what-ifs in one fan chart
@@ -41,37 +36,31 @@ MOST_FANS = 3  # what-ifs in one fan chart
 
 def ensemble_text(found: Findings, style: Style) -> str:
     """The report as HTML text, in need of nothing from outside."""
-    environment = Environment(
-        loader=PackageLoader("planner.report"), autoescape=True, undefined=StrictUndefined, trim_blocks=True
-    )
     made = found.ensemble
-    return environment.get_template("ensemble.html").render(
-        title=f"Ranges of {made.well}",
-        well=made.well,
-        kind=made.kind,
-        today=date.today().isoformat(),
-        version=__version__,
-        cautions=CAUTIONS,
-        plotly=Markup(get_plotlyjs()),
-        members=made.members,
-        design=made.draws.design,
-        seed=made.draws.seed,
-        parts=parts_of(found, style),
-        notes=found.notes,
+    how = "given draws" if made.draws.design == "given" else f"{made.draws.design}, seed {made.draws.seed}"
+    lead = (
+        f"{made.members} members ({how}) of {made.well}, {made.kind}: {', '.join(made.what_ifs)}. P90 is the low case, "
+        "exceeded with a probability of 90 %."
     )
+    return page_text("Well plan, ranges", f"Ranges of {made.well}", lead, parts_of(found, style))
 
 
-def parts_of(found: Findings, style: Style) -> dict[str, list[Part]]:
-    """Parts of the report by section."""
-    return {
-        "ranges": _ranges(found, style),
-        "course": [Part("", "", tuple(figure_html(fan_figure(fans, style)) for fans in _fans(found)))],
-        "decision": [*_duels(found, style), *_flips(found, style)],
-        "drivers": _drivers(found, style),
-        "convergence": [Part("", "", tuple(figure_html(convergence_figure(one, style)) for one in found.convergence
-                                           if one.what_if == found.ensemble.what_ifs[0]))],
-        "inputs": [Part("", "", (table_html(inputs_table(found, style)),))],
-    }  # fmt: skip
+def parts_of(found: Findings, style: Style) -> list[Part]:
+    """Parts of a report: ranges, fans, the decision, what moves the answer, whether members suffice, inputs, notes."""
+    base = [one for one in found.convergence if one.what_if == found.ensemble.what_ifs[0]]
+    enough = tuple(figure_markup(convergence_figure(one, style)) for one in base)
+    notes = Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(text) for text in found.notes))
+    return [
+        *_ranges(found, style),
+        Part("Over time", "", tuple(figure_markup(fan_figure(fans, style)) for fans in _fans(found))),
+        *_duels(found, style),
+        *_flips(found, style),
+        *_drivers(found, style),
+        Part("Are the members enough?", "Percentiles of the first members, with bands.", enough),
+        Part("What was drawn", "", (table_markup(inputs_table(found, style)),)),
+        Part("Methods and sources", "", (table_markup(methods_table(found)),)),
+        Part("How to read this, and what was left out", "", (notes,)),
+    ]
 
 
 def _heading(figure: str, style: Style) -> str:
@@ -83,9 +72,9 @@ def _ranges(found: Findings, style: Style) -> list[Part]:
     made = []
     for figure in found.figures:
         ranges = [one for one in found.ranges if one.figure == figure]
-        body: tuple[Markup, ...] = (table_html(ranges_for_reading(ranges, style)),)
+        body: tuple[Markup, ...] = (table_markup(ranges_for_reading(ranges, style)),)
         if figure in found.decision:
-            body = (*body, figure_html(exceedance_figure(found.ensemble, figure, style)))
+            body = (*body, figure_markup(exceedance_figure(found.ensemble, figure, style)))
         made.append(Part(_heading(figure, style), "", body))
     return made
 
@@ -101,7 +90,7 @@ def _duels(found: Findings, style: Style) -> list[Part]:
     for figure in found.decision:
         duels = [one for one in found.duels if one.figure == figure]
         if duels:
-            body = (table_html(duels_for_reading(duels, style)), figure_html(duel_figure(duels, style)))
+            body = (table_markup(duels_for_reading(duels, style)), figure_markup(duel_figure(duels, style)))
             made.append(Part(f"What-if against what-if: {_heading(figure, style)}", "", body))
     return made
 
@@ -111,7 +100,10 @@ def _flips(found: Findings, style: Style) -> list[Part]:
     inputs = found.ensemble.draws.inputs
     for one, other in dict.fromkeys((flip.one, flip.other) for flip in found.flips):
         flips = [flip for flip in found.flips if (flip.one, flip.other) == (one, other)]
-        body = (table_html(flips_for_reading(flips, inputs, style)), figure_html(flips_figure(flips, inputs, style)))
+        body = (
+            table_markup(flips_for_reading(flips, inputs, style)),
+            figure_markup(flips_figure(flips, inputs, style)),
+        )
         text = "Strength 0 tells nothing, 1 tells all; 'by chance' is the probability of as much from random numbers."
         made.append(Part(f"What flips the decision: {one} or {other}", text, body))
     return made
@@ -124,13 +116,23 @@ def _drivers(found: Findings, style: Style) -> list[Part]:
         swings = [one for one in found.swings if one.figure == figure]
         if swings:
             table = swings_for_reading(swings, quantity_of_figure(figure), inputs, style)
-            body = (figure_html(tornado_figure(swings, inputs, style)), table_html(table))
+            body = (figure_markup(tornado_figure(swings, inputs, style)), table_markup(table))
             made.append(Part(f"What moves {_heading(figure, style)}", "", body))
         shares = [one for one in found.shares if one.figure == figure]
         if shares:
-            body = (figure_html(shares_figure(shares)), table_html(shares_for_reading(shares)))
+            body = (figure_markup(shares_figure(shares)), table_markup(shares_for_reading(shares)))
             made.append(Part(f"Shares of the variance of {name_of(figure)}", "", body))
     return made
+
+
+def methods_table(found: Findings) -> pd.DataFrame:
+    """Published methods behind the numbers."""
+    keys = ["hazen_1914", "order_statistics_1999", "wilson_1927", "mann_whitney_1947"]
+    keys += ["latin_hypercube_1979", "iman_conover_1982"] if found.ensemble.draws.design == "latin hypercube" else []
+    keys += ["weibull_1951"] if any(one.quantity == "time" for one in found.ensemble.draws.inputs) else []
+    keys += list(dict.fromkeys({"members": "kelley_1935", "design": "saltelli_2010"}[s.method] for s in found.shares))
+    rows = [(CARDS[key].name, CARDS[key].source, CARDS[key].equation, CARDS[key].note) for key in keys]
+    return pd.DataFrame(rows, columns=["gives", "source", "form", "note"])
 
 
 def inputs_table(found: Findings, style: Style) -> pd.DataFrame:

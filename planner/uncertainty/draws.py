@@ -17,6 +17,7 @@ from planner.model.consistency_ranges import normal_correlation
 from planner.model.ensemble import Design, Draws, Input
 from planner.model.paths import Zones, quantity_at
 from planner.model.uncertain import Failure
+from planner.uncertainty.chances import failures_of
 from planner.uncertainty.correlate import copula, groups, reordered
 from planner.uncertainty.distributions import choice_of, quantile_function, time_to_failure
 
@@ -33,7 +34,7 @@ def inputs_of(case: Case, zones: Zones) -> tuple[Input, ...]:
         found.append(Input(row.name, row.acts_as, drawn, row.all_paths))
     for one in case.alternatives:
         found.append(Input(one.name, "alternative", "number", (), tuple(choice.name for choice in one.choices)))
-    for failure in case.failures:
+    for failure in failures_of(case, zones):
         found.append(Input(failure.name, "failure", "number" if failure.do == "job fails" else "time"))
     return tuple(found)
 
@@ -79,7 +80,7 @@ def values_at(case: Case, shares: Floats, zones: Zones) -> Floats:
         columns.append(np.asarray(quantile_function(row, quantity)(shares[:, number]), dtype=np.float64))
     for number, one in enumerate(case.alternatives, start=ranges):
         columns.append(choice_of(np.array([choice.probability for choice in one.choices]), shares[:, number]))
-    for number, failure in enumerate(case.failures, start=ranges + alternatives):
+    for number, failure in enumerate(failures_of(case, zones), start=ranges + alternatives):
         columns.append(_failing(failure, shares[:, number]))
     return np.column_stack(columns)
 

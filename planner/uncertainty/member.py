@@ -14,24 +14,20 @@ from planner.model.case import Case
 from planner.model.change import (
     AnyEvent,
     ChangeControl,
-    ChokeZone,
     LeakSeal,
     LoseSupport,
-    OpenZone,
     PlugScreen,
-    SetPlug,
-    SetStraddle,
-    ShutZone,
-    Stimulate,
     WhatIf,
 )
 from planner.model.consistency import check
 from planner.model.ensemble import BASE, Draws, Input
 from planner.model.paths import NewValue, Plus, Times, Zones, put
 from planner.model.uncertain import Failure
+from planner.model.ways import cost_of_way, duration_of
+from planner.uncertainty.chances import fails, failures_of
 
 Floats = NDArray[np.float64]
-JOBS = (ShutZone, OpenZone, SetPlug, SetStraddle, ChokeZone, Stimulate)  # cost money even where they fail
+_NOTHING = {name: info.get_default() for name, info in ChangeControl.model_fields.items()}
 
 
 @dataclass(frozen=True)
@@ -41,6 +37,7 @@ class Member:
     case: Case
     events: tuple[AnyEvent, ...]
     failing: tuple[Failure, ...]
+    zones: Zones
 
 
 def member_of(case: Case, draws: Draws, number: int, zones: Zones) -> Member:
@@ -48,7 +45,7 @@ def member_of(case: Case, draws: Draws, number: int, zones: Zones) -> Member:
     values = draws.values[number]
     made = _with_choices(case, draws.inputs, values, zones)
     made = _with_ranges(made, draws.inputs, values, zones)
-    failures = {one.name: one for one in made.failures}
+    failures = {one.name: one for one in failures_of(case, zones)}
     events: list[AnyEvent] = []
     failing: list[Failure] = []
     for one, value in zip(draws.inputs, values, strict=True):
@@ -63,7 +60,7 @@ def member_of(case: Case, draws: Draws, number: int, zones: Zones) -> Member:
     problems = check(bare)
     if problems:
         raise CaseError(problems)
-    return Member(bare, tuple(events), tuple(failing))
+    return Member(bare, tuple(events), tuple(failing), zones)
 
 
 def what_if_of_member(case: Case, what_if: WhatIf | None, member: Member) -> WhatIf | None:
@@ -73,7 +70,7 @@ def what_if_of_member(case: Case, what_if: WhatIf | None, member: Member) -> Wha
     """
     if what_if in case.what_ifs and what_if is not None:
         what_if = member.case.what_ifs[case.what_ifs.index(what_if)]
-    events = tuple(_tried(member, event) for event in what_if.events) if what_if else ()
+    events = tuple(_tried(case, member, event) for event in what_if.events) if what_if else ()
     if what_if is None and not member.events:
         return None
     name = what_if.name if what_if else BASE
@@ -125,13 +122,12 @@ def _event(case: Case, failure: Failure, seconds: float) -> list[AnyEvent]:
     )]  # fmt: skip
 
 
-def _tried(member: Member, event: AnyEvent) -> AnyEvent:
-    """The event itself, or in its place one of the same day and cost that changes nothing."""
-    zone = getattr(event, "zone", "")
-    for failure in member.failing:
-        if failure.job == event.do and failure.zone in ("", zone):
-            cost = event.cost
-            if cost is None:
-                cost = member.case.economics.intervention_cost if isinstance(event, JOBS) else 0.0
-            return ChangeControl(on=event.on, when=event.when, cost=cost)
-    return event
+def _tried(case: Case, member: Member, event: AnyEvent) -> AnyEvent:
+    """The event itself, or in its place one of the same day, time and cost that changes nothing."""
+    if not fails(case, event, member.failing, member.zones):
+        return event
+    layers = member.zones.get(getattr(event, "zone", ""), ())
+    cost, duration = cost_of_way(member.case, event, layers), duration_of(member.case, event, layers)
+    return ChangeControl.model_construct(
+        **{**_NOTHING, "on": event.on, "when": event.when, "cost": cost, "duration": duration}
+    )

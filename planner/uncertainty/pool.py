@@ -57,7 +57,8 @@ def spread(
 
         yield from on_cluster(task, shared, items, crew.scheduler, asked)
     elif crew.workers > 1:
-        yield from _in_processes(task, shared, items, crew.workers, asked)
+        with Team(task, shared, crew.workers, asked) as team:
+            yield from team.answers(items)
     else:
         for item in items:
             if asked():
@@ -65,39 +66,67 @@ def spread(
             yield item, task(shared, item, asked)
 
 
-def _in_processes(
-    task: Task, shared: Any, items: Iterable[Item], workers: int, asked: Asked
-) -> Iterator[tuple[Item, Any]]:
-    """Processes started afresh (spawn), since forking a threaded parent is not safe; a lost one is replaced."""
-    left = iter(items)
-    lost: list[Item] = []
-    while True:
-        with _pool(task, shared, workers) as (pool, flag):
-            try:
-                yield from _flow(pool, left, workers * AHEAD, flag, asked, lost)
-                if not lost:
-                    return
-            except BaseException:
-                flag.set()
-                pool.shutdown(wait=True, cancel_futures=True)
-                raise
-        yield from _alone(task, shared, lost, asked)
-        lost.clear()
+class Team:
+    """Processes that are started once and answer one lot of items after another. To be used in a `with` statement.
+
+    They are started afresh (spawn), since forking a threaded parent is not safe; lost ones are replaced.
+    """
+
+    def __init__(self, task: Task, shared: Any, workers: int, cancelled: Asked | None = None) -> None:
+        self.task, self.shared, self.workers = task, shared, workers
+        self.asked = cancelled or (lambda: False)
+        self._pool: ProcessPoolExecutor | None = None
+
+    def __enter__(self) -> Team:
+        context = multiprocessing.get_context("spawn")
+        self._flag = context.Event()
+        parcel = pickle.dumps((self.task, self.shared))
+        self._pool = ProcessPoolExecutor(self.workers, context, _remember, (self._flag, parcel))
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._flag.set()
+        if self._pool is not None:
+            self._pool.shutdown(wait=True, cancel_futures=True)
+            self._pool = None
+
+    def answers(self, items: Iterable[Item]) -> Iterator[tuple[Item, Any]]:
+        """Every item with its answer, as `spread` gives them. Raises Cancelled."""
+        left, lost = iter(items), list[Item]()
+        while True:
+            assert self._pool is not None
+            yield from _flow(self._pool, left, self.workers * AHEAD, self.asked, lost)
+            if not lost:
+                return
+            self.__exit__()
+            yield from self._alone(lost)
+            lost.clear()
+            self.__enter__()
+
+    def _alone(self, items: list[Item]) -> Iterator[tuple[Item, Any]]:
+        """Items that were held when a worker was lost, in a process each, one at a time, so that blame is certain."""
+        for item in items:
+            lost: list[Item] = []
+            with Team(self.task, self.shared, 1, self.asked) as single:
+                assert single._pool is not None
+                yield from _flow(single._pool, iter([item]), 1, self.asked, lost)
+            if lost:
+                yield item, Died("the worker process ended in the middle of it")
 
 
 def _flow(
-    pool: ProcessPoolExecutor, items: Iterator[Item], room: int, flag: Flag, asked: Asked, lost: list[Item]
+    pool: ProcessPoolExecutor, items: Iterator[Item], room: int, asked: Asked, lost: list[Item]
 ) -> Iterator[tuple[Item, Any]]:
     """Hand out items and give back answers until there are none left, or a worker is lost: then what it held."""
     under_way: dict[Future[Any], Item] = {}
     while not lost:
         while len(under_way) < room and (item := next(items, None)) is not None:
-            under_way[pool.submit(_answer, item)] = item
+            with one_thread():
+                under_way[pool.submit(_answer, item)] = item
         if not under_way:
             return
         done, _ = wait(under_way, LOOK_EVERY, FIRST_COMPLETED)
         if asked():
-            flag.set()
             raise Cancelled("cancelled")
         for future in done:
             item = under_way.pop(future)
@@ -107,30 +136,6 @@ def _flow(
                 lost += [item, *under_way.values()]
                 break
             yield item, answer
-
-
-def _alone(task: Task, shared: Any, items: list[Item], asked: Asked) -> Iterator[tuple[Item, Any]]:
-    """Items that were held when a worker was lost, one after another in a process each, so that blame is certain."""
-    for item in items:
-        with _pool(task, shared, 1) as (pool, flag):
-            lost: list[Item] = []
-            try:
-                yield from _flow(pool, iter([item]), 1, flag, asked, lost)
-            except BaseException:
-                flag.set()
-                pool.shutdown(wait=True, cancel_futures=True)
-                raise
-        if lost:
-            yield item, Died("the worker process ended in the middle of it")
-
-
-@contextmanager
-def _pool(task: Task, shared: Any, workers: int) -> Iterator[tuple[ProcessPoolExecutor, Flag]]:
-    context = multiprocessing.get_context("spawn")
-    flag = context.Event()
-    parcel = pickle.dumps((task, shared))
-    with one_thread(), ProcessPoolExecutor(workers, context, _remember, (flag, parcel)) as pool:
-        yield pool, flag
 
 
 @contextmanager
