@@ -24,16 +24,12 @@ if TYPE_CHECKING:
     from planner.decide.waterfall import Waterfall
     from planner.model.case import Case
     from planner.model.change import WhatIf
-<<<<<<< HEAD
+    from planner.model.cures import Cure
     from planner.model.data_facts import FileFacts
     from planner.model.ensemble import Design, Ensemble, Findings
-    from planner.model.match import Match, MatchMethod
-=======
-    from planner.model.cures import Cure
-    from planner.model.ensemble import Design, Ensemble, Findings
     from planner.model.late_life import DateStep
+    from planner.model.match import Match, MatchMethod
     from planner.model.portfolio import PortfolioPlan
->>>>>>> ensemble
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
 
 __all__ = [
@@ -44,12 +40,9 @@ __all__ = [
     "Refusal",
     "check",
     "compare",
-<<<<<<< HEAD
-    "data_files",
-=======
     "cure",
     "cure_report",
->>>>>>> ensemble
+    "data_files",
     "describe",
     "ensemble",
     "ensemble_report",
@@ -207,7 +200,6 @@ def compare(
     return comparison_of(case, run_all(case, chosen, progress=progress, cancelled=cancelled, processes=processes))
 
 
-<<<<<<< HEAD
 def match(
     case: Case,
     *,
@@ -261,7 +253,8 @@ def write_match(found: Match, folder: str | Path, units: UnitSystem | None = Non
     style = style_for(units or found.case.units, found.case.economics.currency)
     texts = {MARK: to_json(match_document(found, style.system)), "match.html": match_text(found, style)}
     return write(found, Path(folder), texts)
-=======
+
+
 def waterfall(comparison: Comparison, second: str, first: str = "base") -> Waterfall:
     """What makes the difference in net present value of one what-if (second) to another (first), by zone and cause.
 
@@ -336,7 +329,6 @@ def portfolio_report(found: PortfolioPlan, path: str | Path, units: UnitSystem =
 
     replace_text(Path(path), portfolio_page(found, style_for(units, found.currency)))
     return Path(path)
->>>>>>> ensemble
 
 
 def put_together(

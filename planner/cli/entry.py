@@ -13,19 +13,11 @@ from collections.abc import Callable, Sequence
 
 from planner import __version__
 from planner.base.errors import Cancelled, CaseError, ForecastError, Refusal
-<<<<<<< HEAD
-from planner.cli import answers, around, data_files, matching, ranges, well
+from planner.cli import answers, around, data_files, late_life, matching, ranges, well
 from planner.cli.grammar import Arguments, stop
 
 TRACE = "BLANKWISE_TRACE"
-GROUPS = (well, answers, ranges, matching, data_files, around)  # in the order of the help text
-=======
-from planner.cli import answers, around, late_life, ranges, well
-from planner.cli.grammar import Arguments, stop
-
-TRACE = "BLANKWISE_TRACE"
-GROUPS = (well, answers, ranges, late_life, around)  # in the order of the help text
->>>>>>> ensemble
+GROUPS = (well, answers, ranges, matching, late_life, data_files, around)  # in the order of the help text
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -18,12 +18,9 @@ from planner.io.measured_tables import MeasuredFile, read_measured
 from planner.io.messages import problems_of, sentence, suggestion
 from planner.io.places import Location, Places, RowSource, TableSource
 from planner.model.case import Element, GasRow, HoleSize, Layer, OilRow, SurveyStation
-<<<<<<< HEAD
 from planner.model.data_facts import FileFacts
-from planner.model.measured import MeasuredRow
-=======
 from planner.model.economics import PriceRow
->>>>>>> ensemble
+from planner.model.measured import MeasuredRow
 from planner.model.quantity import Of
 
 # Lists that may be kept in a file of their own: location in the case, record of a row.
@@ -34,11 +31,8 @@ FILED: dict[Location, type[BaseModel]] = {
     ("string",): Element,
     ("fluid", "oil", "table"): OilRow,
     ("fluid", "gas", "table"): GasRow,
-<<<<<<< HEAD
     ("measured", "rows"): MeasuredRow,
-=======
     ("economics", "prices"): PriceRow,
->>>>>>> ensemble
 }
 _CALIPER_STRETCH = 0.3048  # m: foot by foot
 

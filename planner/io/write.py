@@ -32,13 +32,8 @@ __all__ = ["new_case", "replace_text", "schema", "write_case", "written"]
 # Order of the sections, as one reads a well; what is not a table must come first in TOML.
 SECTIONS = (
     "title", "units", "zones", "well", "compartments", "layers", "rocks", "supports", "fluid", "string",
-<<<<<<< HEAD
-    "tubing", "later_element", "controls", "limits", "economics", "schedule", "numerics", "what_ifs", "uncertain",
-    "correlation", "alternatives", "failures", "measured",
-=======
     "tubing", "later_element", "controls", "limits", "economics", "late_life", "schedule", "numerics", "what_ifs",
-    "uncertain", "correlation", "alternatives", "failures",
->>>>>>> ensemble
+    "uncertain", "correlation", "alternatives", "failures", "measured",
 )  # fmt: skip
 
 

@@ -52,15 +52,12 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("what_ifs zones layers supports string", consistency_plan.event_names),
         ("what_ifs", consistency_plan.early_water),
         ("what_ifs", consistency_plan.changes),
-<<<<<<< HEAD
         ("measured schedule layers zones", consistency_plan.measured),
-=======
         ("economics", consistency_money.prices),
         ("economics", consistency_money.ways),
         ("economics what_ifs", consistency_money.event_ways),
         ("economics", consistency_money.element_kinds),
         ("economics", consistency_money.escalation),
->>>>>>> ensemble
         ("uncertain correlation alternatives failures", consistency_ranges.names),
         (consistency_ranges.ALL_OF_IT, consistency_ranges.ranges),
         (consistency_ranges.ALL_OF_IT, consistency_ranges.choices),
