@@ -29,12 +29,14 @@ def text_of(one: MatchedParameter, value: float, style: Style) -> str:
     """A value of a parameter with its unit: '152 md', 'x 1.3', '+5 m'."""
     if not np.isfinite(value):
         return "-"
-    shown = f"{float(in_style(value, one.quantity, style, one.acts_as == 'shift')):,.4g}"
+    number = float(in_style(value, one.quantity, style, one.acts_as == "shift"))
+    shown = f"{number:,.0f}" if abs(number) >= 1e3 else f"{number:.4g}"
     if one.acts_as == "multiplier":
         return f"x {shown}"
     unit = QUANTITIES[one.quantity].label(style.system) if QUANTITIES[one.quantity].si else ""
     sign = "+" if one.acts_as == "shift" and not shown.startswith("-") else ""
-    return f"{sign}{shown} {unit}".strip()
+    joined = f"{shown} x {unit}" if unit[:1].isdigit() else f"{shown} {unit}".strip()  # 17,500 x 1000 m3
+    return f"{sign}{joined}"
 
 
 def parameters_table(found: Match, style: Style) -> pd.DataFrame:
