@@ -129,6 +129,7 @@ class Draft:
         self.extra_linear: dict[int, float] = {}
         self.screen: dict[int, tuple[float, float]] = {}
         self.turbulence: dict[int, float] = {}
+        self.pipe_size: dict[int, tuple[float, float]] = {}  # area and length of the nodes of the string
         self.warnings: list[str] = [*graph.warnings, *fluid_warnings(case)]
 
     def node(

@@ -40,6 +40,7 @@ def add_string(draft: Draft) -> tuple[list[int], dict[int, int]]:
         state = _pipe_state(draft, piece)
         area = 0.25 * math.pi * piece.inner_diameter**2
         bore.append(draft.node(PIPE, 0, area * piece.length, PIPE_GIVE, piece.tvd, False, state))
+        draft.pipe_size[bore[-1]] = area, piece.length
     for piece in draft.graph.pieces:
         if piece.outside == "none":
             continue
@@ -47,6 +48,7 @@ def add_string(draft: Draft) -> tuple[list[int], dict[int, int]]:
         if piece.outside == "gravel":
             volume *= GRAVEL_POROSITY
         annulus[piece.index] = draft.node(PIPE, 0, volume, PIPE_GIVE, piece.tvd, False, _pipe_state(draft, piece))
+        draft.pipe_size[annulus[piece.index]] = _annulus_area(piece), piece.length
     return bore, annulus
 
 
@@ -54,8 +56,10 @@ def add_top(draft: Draft) -> int:
     """Node at the top of the string, where the control acts: half a piece of friction and head above the first one."""
     piece = draft.graph.pieces[0]
     state = _pipe_state(draft, piece)
-    volume = 0.25 * math.pi * piece.inner_diameter**2 * TOP_LENGTH
-    return draft.node(PIPE, 0, volume, PIPE_GIVE, piece.top_tvd, False, state)
+    area = 0.25 * math.pi * piece.inner_diameter**2
+    node = draft.node(PIPE, 0, area * TOP_LENGTH, PIPE_GIVE, piece.top_tvd, False, state)
+    draft.pipe_size[node] = area, TOP_LENGTH
+    return node
 
 
 def _annulus_area(piece: Piece) -> float:
