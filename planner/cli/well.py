@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from planner.cli.grammar import Arguments, a_date, add_verb, console, open_case, save_table, tell_compiling
@@ -28,9 +29,12 @@ def register(verbs: Any) -> None:
 def _check(asked: Arguments) -> int:
     from planner import api
     from planner.report import documents, terminal
+    from planner.report.data_files import warnings_of
 
     case, style = open_case(asked)
     description, refused = api.describe(case), api.refusals(case)
+    told = warnings_of(api.data_files(asked.case))
+    description = replace(description, warnings=(*told, *description.warnings))
     if asked.json:
         print(documents.to_json(documents.check_document(case, description, refused, style.system)))
     else:

@@ -52,8 +52,8 @@ class StringGeometry:
     of the row at the top of each piece. inflow: (piece, place of row, sign) of what enters the bore. annulus_row and
     annulus_area [P-1]: -1 and nan where the annulus does not go on. screen_row [P]: of a screen with an annulus, or -1.
     Of the sandface [S]: face_row (place), face_piece, face_body, face_layer, face_cell (place of its cell), fall (m),
-    conductance (as built, m3), bare (without skin, m3), screened (loss of a screen, gravel or nozzle in series). cell_weight [C],
-    body_start [bodies]: shares of the cells in the volume of their body, and its first cell.
+    conductance (as built, m3), bare (without skin, m3), screened (loss of a screen, gravel or nozzle in series).
+    cell_weight [C], body_start [bodies]: shares of the cells in the volume of their body, and its first cell.
     """
 
     bore: Ints
@@ -180,4 +180,5 @@ def _weights(net: Network, kept: Snapshots) -> Floats:
 def _bare(net: Network, face: NDArray[np.int64]) -> Floats:
     """Conductance of the sandface without skin [S], m3: what is lost beyond it is lost to skin."""
     first = [float(net.bodies[net.body_of_row[int(row)]].grid.resistance[0]) for row in face]
-    return np.array([net.scale[int(row)] for row in face]) / np.array(first)
+    found: Floats = np.array([net.scale[int(row)] for row in face]) / np.array(first)
+    return found

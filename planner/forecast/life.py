@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time as clock
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -23,7 +23,9 @@ from planner.forecast.volumes import at_pressure
 from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
+from planner.model.history import history_end
 from planner.model.results import Forecast, Happening, RunFacts
+from planner.model.ways import duration_of
 from planner.network.arrays import GAS_EXPANSION, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
 from planner.network.completed import completed
@@ -123,7 +125,9 @@ class Life:
             if not isinstance(e, change.EarlyWater)
         ]
         self.controls = [c for c in case.controls if c.date > case.schedule.start]
+        self.quiet_until = history_end(case)  # changes of control by measured history are not told one by one
         self.mode = -1
+        self.busy = 0.0  # until when (s) the well is shut in for a job; 0: it is not
 
     def _before_try(self, dt: float) -> None:
         """What depends on the length of the step that is tried."""
@@ -137,10 +141,15 @@ class Life:
         self.happenings.append(Happening(at / DAY, date_of(self.case, at), kind, where, text, event))
 
     def run(
-        self, until: date | None = None, progress: Progress | None = None, cancelled: Callable[[], bool] | None = None
+        self,
+        until: date | None = None,
+        progress: Progress | None = None,
+        cancelled: Callable[[], bool] | None = None,
+        also: Sequence[date] = (),
     ) -> None:
-        """March over all report dates."""
+        """March over all report dates, and over the days of `also` between them."""
         dates = report_dates(self.case, until)
+        dates = sorted({*dates, *(day for day in also if dates[0] < day < dates[-1])})
         end = seconds(self.case, dates[-1])
         self._due()
         self._first()
@@ -170,6 +179,7 @@ class Life:
         """The next time that something is due."""
         waiting = [p.day for p in self.pending if p.day is not None and p.day > self.march.time + 1.0]
         waiting += [seconds(self.case, c.date) for c in self.controls]
+        waiting += [self.busy] if self.busy else []
         return min([target, *(w for w in waiting if w > self.march.time + 1.0)])
 
     def _step(self, until: float) -> None:
@@ -190,6 +200,9 @@ class Life:
             self._due()
         if any(seconds(self.case, c.date) <= self.march.time + 1.0 for c in self.controls):
             self._due()
+        if self.busy and self.busy <= self.march.time + 1.0:
+            self.busy = 0.0
+            self.jobs.hold(False)
 
     def _check_lift(self) -> None:
         """A well that its tubing cannot keep flowing steadily dies, until something is done about it."""
@@ -232,11 +245,21 @@ class Life:
         for control in [c for c in self.controls if seconds(self.case, c.date) <= now]:
             self.controls.remove(control)
             self.jobs.set_control(control)
-            self.note("control", "well", "control of the case changes")
+            if self.quiet_until is None or control.date >= self.quiet_until:
+                self.note("control", "well", "control of the case changes")
         for waiting in [p for p in self.pending if p.day is not None and p.day <= now]:
             self.pending.remove(waiting)
-            text = self.jobs.apply(waiting.event)
+            text = self.jobs.apply(waiting.event) + self._hold(waiting.event)
             self.note("event", getattr(waiting.event, "zone", "") or "well", text, event=waiting.number)
+
+    def _hold(self, event: change.Event) -> str:
+        """Shut the well in for as long as a job takes, in words; jobs that follow before its end add to it."""
+        duration = duration_of(self.case, event, self.jobs.layers_of(getattr(event, "zone", "")))
+        if duration <= 0.0:
+            return ""
+        self.busy = max(self.busy, self.march.time) + duration
+        self.jobs.hold(True)
+        return f"; the well is shut in for it for {duration / DAY:.3g} days"
 
     def _trip(self) -> None:
         """Start the delay of events whose trigger is met."""

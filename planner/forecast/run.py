@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time as clock
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 
 from planner.base.errors import CaseError, Problem
@@ -14,6 +14,7 @@ from planner.forecast.sandface import horizontal_of, skins_of
 from planner.forecast.tubing_profile import tubing_profile
 from planner.model.case import Case
 from planner.model.change import WhatIf
+from planner.model.history import with_history
 from planner.model.results import FlowProfile, Forecast
 from planner.network.describe import describe_network
 
@@ -25,18 +26,21 @@ def forecast(
     progress: Progress | None = None,
     cancelled: Callable[[], bool] | None = None,
     until: date | None = None,
+    also: Sequence[date] = (),
 ) -> Forecast:
     """Life of the well under a what-if (None: the base).
 
+    Where the case says so, its measured history controls the well. also: days to report besides the schedule's.
     progress(share, text) is called on every report date; cancelled() is asked before every step. Raises Refusal when
     the string cannot do a job, ForecastError when a step cannot be solved, Cancelled.
     """
     started = clock.perf_counter()
+    case = with_history(case)
     found = find_streak(case, what_if, progress, cancelled)
     life = Life(case, what_if, found.streak if found else None)
     if found is not None:
         life.note("event", found.zone, found.text, 0.0, found.event)
-    life.run(until, progress, cancelled)
+    life.run(until, progress, cancelled, also)
     return life.result(started)
 
 
@@ -49,6 +53,7 @@ def flow(case: Case, what_if: WhatIf | None = None, on: date | None = None) -> F
     if on is not None and not case.schedule.start <= on <= case.schedule.end:
         remedy = f"ask for a date from {case.schedule.start} to {case.schedule.end}"
         raise CaseError([Problem("", "on", on.isoformat(), "the date of the flow is outside the schedule", remedy)])
+    case = with_history(case)
     found = find_streak(case, what_if)
     streak = found.streak if found else None
     later = on is not None and on > case.schedule.start

@@ -14,9 +14,13 @@ from planner.base.errors import Problem
 from planner.io.csv_tables import read_table
 from planner.io.log_layers import LogLayers, hole_from_log, layers_from_log
 from planner.io.logs import Log, read_log
+from planner.io.measured_tables import MeasuredFile, read_measured
 from planner.io.messages import problems_of, sentence, suggestion
-from planner.io.places import Location, Places, TableSource
+from planner.io.places import Location, Places, RowSource, TableSource
 from planner.model.case import Element, GasRow, HoleSize, Layer, OilRow, SurveyStation
+from planner.model.data_facts import FileFacts
+from planner.model.economics import PriceRow
+from planner.model.measured import MeasuredRow
 from planner.model.quantity import Of
 
 # Lists that may be kept in a file of their own: location in the case, record of a row.
@@ -27,6 +31,8 @@ FILED: dict[Location, type[BaseModel]] = {
     ("string",): Element,
     ("fluid", "oil", "table"): OilRow,
     ("fluid", "gas", "table"): GasRow,
+    ("measured", "rows"): MeasuredRow,
+    ("economics", "prices"): PriceRow,
 }
 _CALIPER_STRETCH = 0.3048  # m: foot by foot
 
@@ -41,6 +47,7 @@ class Reading:
     problems: list[Problem] = field(default_factory=list)
     broken: set[str] = field(default_factory=set)  # keys of the case that cannot be judged further
     length_units: dict[str, str] = field(default_factory=dict)
+    files: list[FileFacts] = field(default_factory=list)  # what was read from logs and tables of measurements
 
     def report(self, section: str) -> Callable[[Problem], None]:
         """What to call with a problem that makes a section of the case unusable."""
@@ -55,6 +62,7 @@ class Reading:
 def take_files(reading: Reading) -> None:
     """Replace every {file = ...} and {log = ...} by its rows."""
     _spread_hole_diameter(reading)
+    _take_measured(reading)
     for location, record in FILED.items():
         holder: Any = reading.document
         for key in location[:-1]:
@@ -88,6 +96,56 @@ def _spread_hole_diameter(reading: Reading) -> None:
         return
     well["hole"] = [{"md": "0 m", "diameter": size}]
     reading.places.tables["well", "hole"] = TableSource(reading.places.file, (place,))
+
+
+def _take_measured(reading: Reading) -> None:
+    """[measured] file = ... or files = [ ... ], each with its options of reading, as rows."""
+    entry = reading.document.get("measured")
+    if not isinstance(entry, dict) or not {"file", "files"} & set(entry):
+        return
+    report = reading.report("measured")
+    several = entry.pop("files", None)
+    options = {key: entry.pop(key) for key in MeasuredFile.model_fields if key in entry}
+    if "rows" in entry or (several is not None and "file" in options):
+        message = "measurements are given in two ways"
+        report(Problem(reading.places.file, "measured", "", message, "Keep one of file, files and rows."))
+    entry["rows"] = []
+    listed = several if several is not None else [options]
+    if not isinstance(listed, list):
+        report(Problem(reading.places.file, "measured.files", str(listed), "a list is needed here", _FILES))
+        return
+    for number, one in enumerate(listed, start=1):
+        place = f"measured.files[{number}]" if several is not None else "measured"
+        if not isinstance(one, dict):
+            report(Problem(reading.places.file, place, str(one), "a table of keys is needed here", _FILES))
+            continue
+        _take_one(reading, entry, {**options, **one}, place)
+
+
+_FILES = 'Write files = [ { file = "production.csv" }, { file = "pressures.csv" } ].'
+
+
+def _take_one(reading: Reading, entry: dict[str, Any], options: dict[str, Any], place: str) -> None:
+    """Rows of one file of measurements, put behind those that are there."""
+    report = reading.report("measured")
+    try:
+        how = MeasuredFile.model_validate(options)
+    except ValidationError as error:
+        location: Location = ("measured",) if place == "measured" else ("measured", "files", int(place[15:-1]) - 1)
+        for problem in problems_of(error, MeasuredFile, location, reading.places):
+            report(problem)
+        return
+    path = _inside(reading, how.file, f"{place}.file", report)
+    well = reading.document.get("well")
+    name = well.get("name", "") if isinstance(well, dict) else ""
+    table = read_measured(path, how, str(name), report) if path is not None else None
+    if table is None:
+        return
+    for row, where in zip(table.rows, table.source.rows, strict=True):
+        at = len(entry["rows"])
+        reading.places.tables["measured", "rows", at] = RowSource(table.source.file, (where,))
+        entry["rows"].append(dict(row))
+    reading.files.append(table.facts)
 
 
 def _rows(
@@ -161,7 +219,10 @@ def _log(reading: Reading, entry: Mapping[str, Any], place: str) -> Log | None:
         report(Problem(reading.places.file, f"{place}.log", str(name), "text is needed here", "Put it in quotes."))
         return None
     path = _inside(reading, name, f"{place}.log", report)
-    return read_log(path, name, place, report) if path is not None else None
+    log = read_log(path, name, place, report) if path is not None else None
+    if log is not None and log.facts is not None and log.facts not in reading.files:
+        reading.files.append(log.facts)
+    return log
 
 
 def _log_layer_rows(reading: Reading, entry: dict[str, Any]) -> list[dict[str, Any]] | None:

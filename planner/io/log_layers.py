@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field
 
 from planner.base.errors import Problem
-from planner.io.logs import Floats, Log, Report
+from planner.io.logs import Floats, Log
 from planner.io.places import TableSource
+from planner.io.reporting import Report
 from planner.model.quantity import (
     Fraction,
     Length,
@@ -177,7 +178,7 @@ def _samples(log: Log, wanted: LogLayers, report: Report) -> _Samples | None:
 def _find(log: Log, name: str, given: Curves, report: Report) -> Floats | None:
     """A curve by the user's mnemonic or the first of the usual ones."""
     mnemonic = getattr(given, name)
-    known = {curve.upper() for curve in log.curves}
+    known = {curve.upper().split(":")[0] for curve in log.curves}
     if not mnemonic:
         mnemonic = next((usual for usual in _USUAL[name] if usual in known), "")
     if not mnemonic:

@@ -1,40 +1,27 @@
-"""Well logs in the open LAS standard: curves against measured depth, in SI."""
+"""Well logs in the open LAS standard (1.2, 2.0, 3.0): curves against measured depth, and what was odd in them."""
 
 from __future__ import annotations
 
-import io
-import logging
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
-import lasio
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.base.errors import Problem
 from planner.base.units import example, to_si
+from planner.io.log_curves import Column, columns_of, null_value
+from planner.io.log_depth import DepthUnit, as_number, depth_unit, length_unit, remarks_on_range
+from planner.io.log_header import HeaderLine, header_lines
+from planner.io.log_samples import rows_of
+from planner.io.log_sections import DataSet, Sections, sections_of
 from planner.io.messages import suggestion
-from planner.io.text import read_text
+from planner.io.reporting import Report
+from planner.io.text import read_text_named
+from planner.model.data_facts import ColumnFacts, FileFacts
 
-logging.getLogger("lasio").setLevel(logging.ERROR)  # its remarks on harmless headers are not for the user
-
-Report = Callable[[Problem], None]
 Floats = NDArray[np.float64]
 
-# Spellings of units in log headers that the reader of units does not know, in its own spelling.
-_UNITS = {
-    "F": "ft",
-    "FEET": "ft",
-    "FOOT": "ft",
-    "METRES": "m",
-    "METERS": "m",
-    "METRE": "m",
-    "METER": "m",
-    "INCHES": "in",
-    "INCH": "in",
-}
-_DEPTH_UNITS = {"M": "m", "FT": "ft"}
 _PLAIN = ("", "V/V", "M3/M3", "DEC", "FRAC", "FRACTION", "UNITLESS", "-", "NONE")
 _PERCENT = ("%", "PU", "PERCENT", "PCT")
 
@@ -48,11 +35,20 @@ class Log:
     depth_unit: str
     curves: dict[str, Floats]
     units: dict[str, str]
+    facts: FileFacts | None = field(default=None, compare=False)
 
     def curve(self, mnemonic: str, quantity: str, place: str, report: Report) -> Floats | None:
         """Values of a curve in the SI unit of a quantity, NaN where null; None after a report of what is wrong."""
         known = {name.upper(): name for name in self.curves}
         name = known.get(mnemonic.upper())
+        several = [one for one in self.curves if one.upper().startswith(f"{mnemonic.upper()}:")]
+        if name is None and several:
+            same = all(np.array_equal(self.curves[one], self.curves[several[0]], equal_nan=True) for one in several[1:])
+            if not same:
+                remedy = f"Name one of {', '.join(several)}."
+                report(Problem(self.name, place, mnemonic, f"{len(several)} curves have this name", remedy))
+                return None
+            name = several[0]
         if name is None:
             report(Problem(self.name, place, mnemonic, "no such curve in the log", suggestion(mnemonic, self.curves)))
             return None
@@ -63,7 +59,10 @@ class Log:
         if quantity == "number":
             return values
         try:
-            scale_to = _UNITS.get(unit.upper(), unit.lower())
+            length = length_unit(unit)
+            if length is not None and quantity in ("length", "diameter"):
+                return values * length.metre
+            scale_to = unit.lower()
             return values * (to_si(1.0, scale_to, quantity) - to_si(0.0, scale_to, quantity))
         except ValueError as error:
             message = str(error).partition("; ")[0]
@@ -95,55 +94,180 @@ class Log:
 
 
 def read_log(path: Path, name: str, place: str, report: Report) -> Log | None:
-    """A LAS file (1.2, 2.0, wrapped or not); None after a report of what is wrong.
+    """A LAS file (1.2, 2.0 or 3.0); None after a report of what is wrong.
 
-    name: the file as the user wrote it; place: where the case names it. Nulls become NaN, samples are put in order.
+    name: the file as the user wrote it; place: where the case names it. Nulls become NaN, samples are put in order of
+    depth. What was odd and how it was taken stands in `facts.remarks`.
     """
     try:
-        text = read_text(path)
+        text, encoding = read_text_named(path)
     except OSError:
         report(
             Problem(name, place, "", "file not found or not readable", f"Put it at {path.name} beside the case file.")
         )
         return None
-    try:
-        las = lasio.read(io.StringIO(text), engine="normal", null_policy="common", ignore_header_errors=True)
-        table = np.array([np.asarray(curve.data, dtype=np.float64) for curve in las.curves])
-    except Exception as error:  # the reader raises many kinds; the user needs the file and the reason
-        report(
-            Problem(
-                name, "", "", f"not a readable LAS file ({_reason(error)})", "Check that it is a LAS 1.2 or 2.0 file."
-            )
+    sections = sections_of(text, name, report)
+    if sections is None:
+        return None
+    remarks: list[Problem] = []
+    if "\ufffd" in text:
+        message = "some characters could not be read"
+        remarks.append(Problem(name, "", "", message, "Save the file as UTF-8 if names matter."))
+    return _Reader(name, encoding, sections, report, remarks.append, remarks).read()
+
+
+@dataclass
+class _Reader:
+    """One log while it is read."""
+
+    name: str
+    encoding: str
+    sections: Sections
+    report: Report
+    remark: Report
+    remarks: list[Problem]
+
+    def read(self) -> Log | None:
+        """The first set of curves that has a depth; None after a report."""
+        version = self._version()
+        if version is None:
+            return None
+        well = self._keyed(self.sections.well, "Well", version)
+        refused: list[Problem] = []
+        several = len(self.sections.sets) > 1
+        for one in self.sections.sets:
+            outer, self.report = self.report, refused.append if several else self.report
+            log = self._set(one, well, version)
+            self.report = outer
+            if log is not None:
+                return log
+        for problem in refused[:1]:
+            self.report(problem)
+        return None
+
+    def _keyed(self, lines: list[tuple[int, str]], section: str, version: float) -> dict[str, HeaderLine]:
+        found = header_lines(lines, section, version, self.name, self.remark)
+        return {line.mnemonic.upper(): line for line in reversed(found)}
+
+    def _version(self) -> float | None:
+        self.about = self._keyed(self.sections.version, "Version", 2.0)
+        said = self.about.get("VERS")
+        version = as_number(said.value) if said else None
+        if version is None:
+            message = "the file does not say its version; read as LAS 2.0"
+            self.remark(Problem(self.name, "version section", said.value if said else "", message, "Add VERS. 2.0 :"))
+            return 2.0
+        if not 1.0 <= version < 4.0:
+            remedy = "Give a LAS 1.2, 2.0 or 3.0 file."
+            self.report(Problem(self.name, "version section", f"{version:g}", "not a version that is known", remedy))
+            return None
+        return version
+
+    def _set(self, one: DataSet, well: dict[str, HeaderLine], version: float) -> Log | None:
+        header = header_lines(one.definition, "Curve", 2.0, self.name, self.remark)
+        header = [self._with_unit(line) for line in header]
+        if len(header) < 2:
+            message = f"the curve section names {len(header)} curves"
+            self.report(Problem(self.name, "curve section", "", message, "Name the depth and at least one curve."))
+            return None
+        said = self.about.get("WRAP")
+        wrapped = None if said is None else said.value.upper().startswith("Y")
+        delimiter = self.about["DLM"].value if "DLM" in self.about else ""
+        rows = rows_of(one.data, len(header), delimiter, wrapped, self.name, self.report, self.remark)
+        if rows is None:
+            return None
+        null = null_value(well, self.name, self.remark)
+        columns = columns_of(rows, header, null, self.name, self.remark)
+        form = f"LAS {version:.1f}, {rows.form}"
+        return self._log(columns, well, form, one)
+
+    def _with_unit(self, line: HeaderLine) -> HeaderLine:
+        """A unit that stands after a blank, 'CALI. IN :', is a unit and no code of the curve."""
+        loose = line.value.strip()
+        if line.unit and line.unit.replace(".", "", 1).isdigit() and length_unit(line.unit + loose):
+            return HeaderLine(line.mnemonic, line.unit + loose, "", line.description, line.line, line.is_text)
+        if line.unit or not loose or not (length_unit(loose) or loose.upper() in (*_PLAIN, *_PERCENT, "MD", "GAPI")):
+            return line
+        told = f"the unit stands apart from the dot; read as {line.mnemonic}.{loose}"
+        self.remark(Problem(self.name, f"line {line.line}", loose, told, "Write it behind the dot without a blank."))
+        return HeaderLine(line.mnemonic, loose, "", line.description, line.line, line.is_text)
+
+    def _log(self, columns: list[Column], well: dict[str, HeaderLine], form: str, one: DataSet) -> Log | None:
+        index = columns[0]
+        there = np.isfinite(index.values)
+        if there.sum() < 2:
+            self.report(Problem(self.name, "", "", "the log holds no samples", "Check its curve and data sections."))
+            return None
+        depth = index.values[there]
+        unit = depth_unit(index.line, well, float(depth[0]), float(depth[-1]), self.name, self.report, self.remark)
+        if unit is None or not self._one_way(depth):
+            return None
+        if not there.all():
+            told = f"{int((~there).sum())} samples without a depth; left out"
+            self.remark(Problem(self.name, f"curve {index.name}", "", told, "Check these lines."))
+        remarks_on_range(well, depth, unit, self.name, self.remark)
+        order = np.flatnonzero(there)
+        order = order if depth[-1] >= depth[0] else order[::-1]
+        order = self._once(index.values, order, columns)
+        curves = {column.name: column.values[order] for column in columns if not column.text}
+        units = {column.name: column.line.unit for column in columns if not column.text}
+        facts = self._facts(columns, order, unit, form, one)
+        return Log(self.name, index.values[order] * unit.metre, unit.shown, curves, units, facts)
+
+    def _one_way(self, depth: Floats) -> bool:
+        """Whether depth goes one way, down or up; a report where it turns round."""
+        step = np.diff(depth)
+        down = depth[-1] >= depth[0]
+        wrong = np.flatnonzero(step < 0.0 if down else step > 0.0)
+        if wrong.size == 0:
+            return True
+        at = int(wrong[0])
+        message = (
+            f"depth turns round {wrong.size} times, the first from {depth[at]:g} to {depth[at + 1]:g}: several passes?"
         )
-        return None
-    if len(table) < 2 or table.shape[1] < 2:
-        report(Problem(name, "", "", "the log holds no samples", "Check its curve and data sections."))
-        return None
-    unit = _depth_unit(las)
-    if unit is None:
-        shown = str(las.curves[0].unit)
-        report(
-            Problem(
-                name, "curve section", shown, "the unit of depth is neither m nor ft", "Give the depth curve M or FT."
-            )
+        self.report(
+            Problem(self.name, "data section", f"{depth[at + 1]:g}", message, "Keep one pass, in order of depth.")
         )
-        return None
-    depth = table[0] * to_si(1.0, unit, "length")
-    order = np.argsort(depth[np.isfinite(depth)], kind="stable")
-    table = table[:, np.isfinite(depth)][:, order]
-    curves = {curve.mnemonic: table[i] for i, curve in enumerate(las.curves)}
-    units = {curve.mnemonic: str(curve.unit or "") for curve in las.curves}
-    return Log(name, depth[np.isfinite(depth)][order], unit, curves, units)
+        return False
+
+    def _once(self, depth: Floats, order: NDArray[np.int64], columns: list[Column]) -> NDArray[np.int64]:
+        """Samples of the same depth: the first is kept."""
+        again = np.concatenate(([False], np.diff(depth[order]) == 0.0))
+        if not again.any():
+            return order
+        differ = any(
+            not np.array_equal(c.values[order][1:][again[1:]], c.values[order][:-1][again[1:]], equal_nan=True)
+            for c in columns
+        )
+        what = "with other values; the first of each is kept" if differ else "with the same values; left out"
+        told = f"{int(again.sum())} samples repeat the depth of the one before, {what}"
+        value = f"{depth[order][again][0]:g}"
+        self.remark(Problem(self.name, f"curve {columns[0].name}", value, told, "Keep one sample a depth."))
+        return order[~again]
+
+    def _facts(
+        self, columns: list[Column], order: NDArray[np.int64], unit: DepthUnit, form: str, one: DataSet
+    ) -> FileFacts:
+        depth = columns[0].values[order] * unit.metre / (0.3048 if unit.shown == "ft" else 1.0)
+        others = [two.name for two in self.sections.sets if two is not one] + self.sections.left_out
+        if others:
+            told = f"not read: {', '.join(others)}"
+            self.remark(Problem(self.name, "", "", told, "One set of curves, and no other data, is read from a file."))
+        step = float(np.median(np.diff(depth)))
+        span = f"{depth[0]:g} to {depth[-1]:g} {unit.shown}, step {step:.4g} {unit.shown}"
+        for column in columns[1:]:
+            if not column.text and not np.isfinite(column.values[order]).any():
+                told = "the curve holds nulls alone"
+                self.remark(Problem(self.name, f"curve {column.name}", "", told, "Use another curve."))
+        facts = tuple(_column_facts(column, order) for column in columns)
+        return FileFacts(self.name, form, self.encoding, len(order), span, facts, tuple(self.remarks))
 
 
-def _depth_unit(las: lasio.LASFile) -> str | None:
-    written = str(las.curves[0].unit or "").strip().upper()
-    guess = _UNITS.get(written, "").upper() or written
-    if guess in _DEPTH_UNITS:
-        return _DEPTH_UNITS[guess]
-    found = str(las.index_unit or "").strip().upper()
-    return _DEPTH_UNITS.get(_UNITS.get(found, "").upper() or found)
-
-
-def _reason(error: Exception) -> str:
-    return str(error).split("\n")[0].strip()[:120] or type(error).__name__
+def _column_facts(column: Column, order: NDArray[np.int64]) -> ColumnFacts:
+    values = column.values[order]
+    good = values[np.isfinite(values)]
+    least, most = (float(good.min()), float(good.max())) if good.size else (float("nan"), float("nan"))
+    missing = 0.0 if column.text else (values.size - good.size) / max(values.size, 1)
+    kind = "text" if column.text else "number"
+    line = column.line
+    return ColumnFacts(column.name, line.unit, kind, line.description, values.size, missing, least, most)

@@ -36,6 +36,17 @@ class TableSource:
         return words
 
 
+@dataclass(frozen=True)
+class RowSource(TableSource):
+    """One record of a list whose records came from several files; `rows` holds its place alone."""
+
+    def place(self, rest: Location) -> str:
+        """Words for what lies at `rest` below the record."""
+        return self.rows[0] + (
+            f" column {str(rest[0]).replace('_', ' ')}" if rest and " column " not in self.rows[0] else ""
+        )
+
+
 @dataclass
 class Places:
     """Which file and place each location of the case came from."""

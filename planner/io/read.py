@@ -17,6 +17,7 @@ from planner.io.places import Location, Places, raw_value, undotted
 from planner.io.text import decode
 from planner.model.case import Case
 from planner.model.consistency import check
+from planner.model.data_facts import FileFacts
 
 CASE_FILE = "case.toml"
 
@@ -26,6 +27,11 @@ def read_case(path: str | Path) -> Case:
 
     Raises CaseError with every problem found: file, place, value, message and remedy of each.
     """
+    return read_case_and_files(path)[0]
+
+
+def read_case_and_files(path: str | Path) -> tuple[Case, tuple[FileFacts, ...]]:
+    """The case, and what was read from its logs and tables of measurements with all that was odd. Raises CaseError."""
     reading = _open(Path(path))
     take_files(reading)
     sections = _validate(reading)
@@ -34,7 +40,7 @@ def read_case(path: str | Path) -> Case:
         reading.problems.append(_located(reading, problem))
     if reading.problems:
         raise CaseError(reading.problems)
-    return Case(**sections)
+    return Case(**sections), tuple(reading.files)
 
 
 def _open(path: Path) -> Reading:

@@ -7,6 +7,7 @@ from typing import Any
 from planner.base.units import QUANTITIES
 from planner.io.filed import FILED
 from planner.io.log_layers import LogLayers
+from planner.io.measured_tables import MeasuredFile
 from planner.model.case import Case
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -26,6 +27,7 @@ def schema() -> dict[str, Any]:
     for location, record in FILED.items():
         holder = made if len(location) == 1 else made["$defs"][str(location[-2]).title()]  # Well, Oil, Gas
         _allow_file(holder["properties"], str(location[-1]), record.__name__)
+    _allow_measured_file(made)
     well = made["$defs"]["Well"]
     well["properties"]["hole_diameter"] = {
         "type": "string",
@@ -37,6 +39,17 @@ def schema() -> dict[str, Any]:
     well["required"] = [key for key in well["required"] if key != "hole"]
     well["oneOf"] = [{"required": ["hole"]}, {"required": ["hole_diameter"]}]
     return {"$schema": DIALECT, **made, "title": "Case"}
+
+
+def _allow_measured_file(made: dict[str, Any]) -> None:
+    """[measured] file = ... with how it is to be read, instead of rows."""
+    how = MeasuredFile.model_json_schema(ref_template="#/$defs/{model}")["properties"]
+    section = made["$defs"]["Measured"]
+    section["properties"] |= how
+    one = {"type": "object", "properties": how, "required": ["file"], "additionalProperties": False}
+    section["properties"]["files"] = {"type": "array", "items": one, "description": "several files, instead of file"}
+    section["required"] = [key for key in section["required"] if key != "rows"]
+    section["oneOf"] = [{"required": [key]} for key in ("rows", "file", "files")]
 
 
 def _units(quantity: str) -> dict[str, str]:

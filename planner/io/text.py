@@ -12,17 +12,37 @@ _MARKS = (
 )
 
 
-def decode(raw: bytes) -> str:
-    """Bytes to text: by byte-order mark, else UTF-8, else Windows 1252, with a mark for each byte that 1252 lacks."""
+def decode_named(raw: bytes) -> tuple[str, str]:
+    """Bytes to text and the name of the encoding: by byte-order mark, by zeros, else UTF-8, else Windows 1252.
+
+    Bytes that Windows 1252 lacks become a mark of their own. Text of two bytes a character without a byte-order mark
+    is known by its zeros, which no log or table holds otherwise.
+    """
     for mark, encoding in _MARKS:
         if raw.startswith(mark):
-            return raw.decode(encoding, errors="replace")
+            return raw.decode(encoding, errors="replace"), encoding
+    start = raw[:4000]
+    if len(start) > 8 and start[1::2].count(0) > 0.4 * len(start[1::2]):
+        return raw.decode("utf-16-le", errors="replace"), "utf-16-le"
+    if len(start) > 8 and start[0::2].count(0) > 0.4 * len(start[0::2]):
+        return raw.decode("utf-16-be", errors="replace"), "utf-16-be"
     try:
-        return raw.decode("utf-8")
+        return raw.decode("utf-8"), "utf-8"
     except UnicodeDecodeError:
-        return raw.decode("cp1252", errors="replace")
+        return raw.decode("cp1252", errors="replace"), "cp1252"
+
+
+def decode(raw: bytes) -> str:
+    """Bytes to text, see `decode_named`."""
+    return decode_named(raw)[0]
 
 
 def read_text(path: Path) -> str:
     """Text of a file, with line ends as '\\n'. Raises OSError when it cannot be read."""
-    return decode(path.read_bytes()).replace("\r\n", "\n").replace("\r", "\n")
+    return read_text_named(path)[0]
+
+
+def read_text_named(path: Path) -> tuple[str, str]:
+    """Text of a file, with line ends as '\\n', and its encoding. Raises OSError when it cannot be read."""
+    text, encoding = decode_named(path.read_bytes())
+    return text.replace("\r\n", "\n").replace("\r", "\n"), encoding

@@ -32,8 +32,8 @@ __all__ = ["new_case", "replace_text", "schema", "write_case", "written"]
 # Order of the sections, as one reads a well; what is not a table must come first in TOML.
 SECTIONS = (
     "title", "units", "zones", "well", "compartments", "layers", "rocks", "supports", "fluid", "string",
-    "tubing", "perforations", "completions", "later_element", "controls", "limits", "economics", "schedule",
-    "numerics", "what_ifs",
+    "tubing", "perforations", "completions", "later_element", "controls", "limits", "economics", "late_life",
+    "schedule", "numerics", "what_ifs", "uncertain", "correlation", "alternatives", "failures", "measured",
 )  # fmt: skip
 
 
@@ -155,7 +155,7 @@ def _item(value: Any, location: tuple[str | int, ...], system: UnitSystem, table
     if isinstance(value, BaseModel):
         return _table(value, location, system, tables)
     if isinstance(value, dict):
-        table = tomlkit.table(is_super_table=True)
+        table = tomlkit.table(is_super_table=all(isinstance(one, BaseModel) for one in value.values()))
         for key, one in value.items():
             table.add(key, _item(one, (*location, key), system, tables))
         return table
@@ -187,6 +187,10 @@ def _table(record: BaseModel, location: tuple[str | int, ...], system: UnitSyste
             inline = tomlkit.inline_table()
             inline.update(_table(value, (*location, key), system, tables).unwrap())
             table.add(key, inline)
+        elif isinstance(value, dict) and not any(isinstance(one, BaseModel) for one in value.values()):
+            inline = tomlkit.inline_table()
+            inline.update({name: _plain(one) for name, one in value.items()})
+            table.add(key, inline)
         elif isinstance(value, BaseModel | dict) or (isinstance(value, tuple) and _records(value)):
             later.append((key, value))
         else:
@@ -207,7 +211,7 @@ def _filed(
     records: Sequence[BaseModel], location: tuple[str | int, ...], system: UnitSystem, tables: dict[str, str]
 ) -> str:
     """Name of the file of a list, the table itself added to `tables`."""
-    name = f"{location[-2] if len(location) == 3 else location[-1]}.csv"
+    name = f"{location[-2] if len(location) == 3 or location[0] == 'measured' else location[-1]}.csv"
     tables[name] = _csv(records, system)
     return name
 

@@ -12,7 +12,10 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from planner.model.change import WhatIf
+from planner.model.economics import Economics
+from planner.model.late_life import LateLife
 from planner.model.lift import Tubing
+from planner.model.measured import Measured
 from planner.model.quantity import (
     Angle,
     Area,
@@ -23,15 +26,12 @@ from planner.model.quantity import (
     ErosionalConstant,
     Fraction,
     GasOilRatio,
-    GasPrice,
     GasRate,
     LeakConductance,
     Length,
     LinearLoss,
-    LiquidPrice,
     LiquidRate,
     LiquidVolume,
-    Money,
     NotNegative,
     OpenFraction,
     Permeability,
@@ -50,6 +50,7 @@ from planner.model.quantity import (
     VolumeFactor,
 )
 from planner.model.sandface import Completions, ForchheimerMethod, Perforations
+from planner.model.uncertain import Alternative, Correlation, Failure, Uncertain
 
 WellKind = Literal["oil producer", "gas producer", "water injector", "gas injector"]
 Phase = Literal["oil", "water", "gas"]
@@ -377,21 +378,6 @@ class Limits(Record):
     oil_rate_economic: LiquidRate | None = Field(default=None, description="least oil rate that pays")
 
 
-class Economics(Record):
-    """Money, in one currency of the user's choice, undiscounted prices constant in time."""
-
-    currency: str = "money"
-    oil_price: LiquidPrice = 0.0
-    gas_price: GasPrice = 0.0
-    water_cost: LiquidPrice = Field(default=0.0, description="handling of produced water")
-    injection_cost: LiquidPrice = Field(default=0.0, description="per volume of injected water")
-    operating_cost: Money = Field(default=0.0, description="per year")
-    discount_rate: Fraction = Field(default=0.1, description="per year, effective; end-of-month cash flows")
-    royalty: Fraction = 0.0
-    tax: Fraction = 0.0
-    intervention_cost: Money = Field(default=0.0, description="of each job of a what-if without a cost of its own")
-
-
 class Numerics(Record):
     """Fidelity and tolerances. The defaults meet the checks of the tests."""
 
@@ -445,6 +431,12 @@ class Case(Record):
     controls: tuple[Control, ...] = Field(min_length=1)
     limits: Limits = Limits()
     economics: Economics = Economics()
+    late_life: LateLife = LateLife()
     schedule: Schedule
     numerics: Numerics = Numerics()
     what_ifs: tuple[WhatIf, ...] = ()
+    uncertain: tuple[Uncertain, ...] = Field(default=(), description="ranges of inputs")
+    correlation: tuple[Correlation, ...] = Field(default=(), description="of ranges, two by two")
+    alternatives: tuple[Alternative, ...] = Field(default=(), description="of which exactly one holds")
+    failures: tuple[Failure, ...] = Field(default=(), description="what may fail: seals, screens, supports, jobs")
+    measured: Measured | None = Field(default=None, description="what was measured; for matching")

@@ -39,10 +39,11 @@ def names(case: Case, show: Show) -> Iterator[Problem]:
         ("zones", "zones", list(case.zones)),
         ("what_ifs", "what-ifs", [one.name for one in case.what_ifs]),
     ):
-        yield from _doubled(what, kind, given)
+        yield from doubled(what, kind, given)
 
 
-def _doubled(part: str, kind: str, given: Sequence[str]) -> Iterator[Problem]:
+def doubled(part: str, kind: str, given: Sequence[str]) -> Iterator[Problem]:
+    """Names of a part of the case that are empty or there twice."""
     counted = Counter(given)
     seen: set[str] = set()
     for number, name in enumerate(given, start=1):
@@ -161,7 +162,7 @@ def event_names(case: Case, show: Show) -> Iterator[Problem]:
             wanted.append(("upper_blank", "blank pipe", event.upper_blank, blanks))
             wanted.append(("lower_blank", "blank pipe", event.lower_blank, blanks))
         if isinstance(event, LeakSeal):
-            wanted.append(("element", "seal, packer or plug", event.element, [*sealing, *_set_later(case)]))
+            wanted.append(("element", "seal, packer or plug", event.element, [*sealing, *set_later(case)]))
         if isinstance(event, SetValve):
             wanted.append(("element", "screen or blank pipe with nozzles", event.element, valves))
         if isinstance(event, EarlyWater):
@@ -180,7 +181,7 @@ def _recompleted(case: Case, place: str) -> bool:
     return case.what_ifs[int(place.split("[")[1].split("]")[0]) - 1].completion is not None
 
 
-def _set_later(case: Case) -> list[str]:
+def set_later(case: Case) -> list[str]:
     """Elements that other events of the what-ifs set, which may leak too: they go by the name of their blank."""
     found = []
     for _, event in _events(case):
@@ -225,3 +226,20 @@ def _events(case: Case) -> Iterator[tuple[str, AnyEvent]]:
     for number, what_if in enumerate(case.what_ifs, start=1):
         for count, event in enumerate(what_if.events, start=1):
             yield f"what_ifs[{number}].events[{count}]", event
+
+
+def measured(case: Case, show: Show) -> Iterator[Problem]:
+    """Measurements lie inside the schedule and name layers or zones that exist (zones: where the case names them)."""
+    if case.measured is None:
+        return
+    first, last = case.schedule.start, case.schedule.end
+    known = [*case.zones, *(layer.name for layer in case.layers)]
+    for number, row in enumerate(case.measured.rows, start=1):
+        begin = row.since or row.date
+        if begin < first or row.date > last:
+            message = f"measured outside the schedule, {first} to {last}"
+            yield problem(
+                f"measured.rows[{number}].date", message, "Widen the schedule or drop the row.", str(row.date)
+            )
+        if row.zone and case.zones and row.zone not in known:
+            yield unknown_name(f"measured.rows[{number}].zone", "zone or layer", row.zone, known)

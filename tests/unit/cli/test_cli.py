@@ -34,6 +34,7 @@ def made_up_answers(monkeypatch):
     monkeypatch.setattr(api, "forecast", lambda *_, **__: made_forecast())
     monkeypatch.setattr(api, "compare", lambda *_, **__: comparison_of(case, ran))
     monkeypatch.setattr(api, "kernels_ready", lambda: True)
+    monkeypatch.setattr(api, "data_files", lambda path: ())
     monkeypatch.setenv("COLUMNS", "100")
 
 

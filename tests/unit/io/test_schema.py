@@ -63,3 +63,9 @@ def test_every_reference_leads_somewhere() -> None:
     walk(made)
     assert found
     assert {reference.removeprefix("#/$defs/") for reference in found} <= set(made["$defs"])
+
+
+def test_measurements_may_stand_in_a_file() -> None:
+    measured = schema()["$defs"]["Measured"]
+    assert {"file", "date_format", "decimal", "rates", "errors", "control"} <= set(measured["properties"])
+    assert {"required": ["file"]} in measured["oneOf"]
