@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from planner.model.case import Case
     from planner.model.change import WhatIf
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
+    from planner.model.suitability_results import SuitabilityResult
 
 __all__ = [
     "Cancelled",
@@ -43,6 +44,7 @@ __all__ = [
     "refusals",
     "report",
     "schema",
+    "suit",
     "write_case",
 ]
 
@@ -192,6 +194,16 @@ def report(comparison: Comparison, path: str | Path, units: UnitSystem | None = 
         raise ValueError("this comparison does not carry its case; make it with planner.api.compare")
     replace_text(Path(path), report_text(comparison, case, flow(case), units))
     return Path(path)
+
+
+def suit(case: Case) -> SuitabilityResult:
+    """Reasons for and against each kind of completion by interval: hole, seats, grain size, rock strength, fluid.
+
+    Depths and sizes m, stresses Pa. Raises CaseError where the case has no [suitability], and as `describe`.
+    """
+    from planner.decide.suitability import suitability_of
+
+    return suitability_of(case)
 
 
 def kernels_ready() -> bool:

@@ -13,11 +13,11 @@ from collections.abc import Callable, Sequence
 
 from planner import __version__
 from planner.base.errors import Cancelled, CaseError, ForecastError, Refusal
-from planner.cli import answers, around, well
+from planner.cli import answers, around, plan, well
 from planner.cli.grammar import Arguments, stop
 
 TRACE = "BLANKWISE_TRACE"
-GROUPS = (well, answers, around)  # in the order of the help text
+GROUPS = (well, answers, plan, around)  # in the order of the help text
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -33,6 +33,9 @@ _UNITS = {
     "METER": "m",
     "INCHES": "in",
     "INCH": "in",
+    "US/F": "us/ft",
+    "USEC/FT": "us/ft",
+    "USEC/M": "us/m",
 }
 _DEPTH_UNITS = {"M": "m", "FT": "ft"}
 _PLAIN = ("", "V/V", "M3/M3", "DEC", "FRAC", "FRACTION", "UNITLESS", "-", "NONE")

@@ -45,6 +45,7 @@ from planner.model.quantity import (
     Viscosity,
     VolumeFactor,
 )
+from planner.model.suitability import Suitability
 
 WellKind = Literal["oil producer", "gas producer", "water injector", "gas injector"]
 Phase = Literal["oil", "water", "gas"]
@@ -382,4 +383,5 @@ class Case(Record):
     economics: Economics = Economics()
     schedule: Schedule
     numerics: Numerics = Numerics()
+    suitability: Suitability | None = Field(default=None, description="what the hole and the sand are judged against")
     what_ifs: tuple[WhatIf, ...] = ()

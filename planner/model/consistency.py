@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 
 from planner.base.errors import Problem
-from planner.model import consistency_fluid, consistency_plan, consistency_rock, consistency_string
+from planner.model import consistency_fluid, consistency_plan, consistency_rock, consistency_string, consistency_suit
 from planner.model.case import Case
 from planner.model.consistency_parts import Show
 
@@ -45,6 +45,11 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("what_ifs zones layers supports string", consistency_plan.event_names),
         ("what_ifs", consistency_plan.early_water),
         ("what_ifs", consistency_plan.changes),
+        ("suitability", consistency_suit.hole_ranges),
+        ("suitability", consistency_suit.sieves),
+        ("suitability", consistency_suit.strengths),
+        ("suitability well", consistency_suit.stress),
+        ("suitability", consistency_suit.fluid_test),
     )
 )
 

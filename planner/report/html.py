@@ -14,6 +14,7 @@ from plotly.offline import get_plotlyjs
 
 from planner import __version__
 from planner.base.units import UnitSystem
+from planner.decide.suitability import suitability_of
 from planner.model.case import Case
 from planner.model.cautions import CAUTIONS
 from planner.model.results import Comparison, FlowProfile, Forecast
@@ -33,6 +34,14 @@ from planner.report.frames import Style, as_text
 from planner.report.inputs import events_table, input_tables
 from planner.report.methods import methods, range_warnings
 from planner.report.sentences import assumptions, run_sentence
+from planner.report.suitability_figures import suitability_figure
+from planner.report.suitability_tables import (
+    gradings_table,
+    overview_table,
+    reasons_table,
+    seats_table,
+    strengths_table,
+)
 from planner.report.tables import (
     blanks_table,
     happenings_table,
@@ -90,6 +99,7 @@ def _parts(comparison: Comparison, case: Case, flow: FlowProfile | None, style: 
     return {
         "answer": _answer(comparison, style),
         "well": _well(comparison, style),
+        "suitability": _suitability(case, style),
         "course": _course(comparison, flow, style),
         "what_ifs": [_run(run, style, told) for run, told in _told(comparison, case)],
         "inputs": [
@@ -153,6 +163,28 @@ def _well(comparison: Comparison, style: Style) -> list[Part]:
         ),
         Part("Blank pipe", "", (_table(blanks_table(description, style)),)),
         Part("Layers", "", (_table(layers_table(description, style)),)),
+    ]
+
+
+def _suitability(case: Case, style: Style) -> list[Part]:
+    """Hole and sand against the kinds of completion, where the case says what to judge against."""
+    if case.suitability is None:
+        return []
+    found = suitability_of(case)
+    missing = tuple(Markup("<li>{}</li>").format(text) for text in found.missing)
+    told = (
+        "Reasons for and against each kind, interval by interval; 'open' where an input is missing or the criterion "
+        "does not decide. The planned drawdown is the initial pressure less the lowest bottom-hole pressure of any "
+        "control or what-if."
+    )
+    return [
+        Part("Along the hole", "", (_figure(suitability_figure(found, case, style)),)),
+        Part("By interval and kind", told, (_table(overview_table(found, style)),)),
+        Part("Reasons", "", (_table(reasons_table(found.reasons, style)),)),
+        Part("Where a seal can sit", "", (_table(seats_table(found, style)),)),
+        Part("Grain size", "", (_table(of_use(gradings_table(found, style))),)),
+        Part("Rock strength", "", (_table(of_use(strengths_table(found, style))),)),
+        Part("What was not given", "", (Markup("<ul>{}</ul>").format(Markup("").join(missing)),) if missing else ()),
     ]
 
 

@@ -47,6 +47,8 @@ def input_tables(case: Case, style: Style) -> list[Group]:
     if case.supports:
         entries = {name: _entries(support, style) for name, support in case.supports.items()}
         tables.append(("Supports", "", _turned(entries)))
+    if case.suitability is not None:
+        tables.append(_single("Suitability", case.suitability, style))
     return tables + [_single(heading, getattr(case, name), style) for heading, name in SINGLES]
 
 
