@@ -21,6 +21,7 @@ from planner.base.errors import Cancelled, CaseError, ForecastError, Problem, Re
 
 if TYPE_CHECKING:
     from planner.base.units import UnitSystem
+    from planner.decide.waterfall import Waterfall
     from planner.model.case import Case
     from planner.model.change import WhatIf
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
@@ -45,6 +46,7 @@ __all__ = [
     "report",
     "schema",
     "suit",
+    "waterfall",
     "write_case",
 ]
 
@@ -161,6 +163,16 @@ def compare(
 
     chosen = chosen_what_ifs(case, names)
     return comparison_of(case, run_all(case, chosen, progress=progress, cancelled=cancelled, processes=processes))
+
+
+def waterfall(comparison: Comparison, second: str, first: str = "base") -> Waterfall:
+    """What makes the difference in net present value of one what-if (second) to another (first), by zone and cause.
+
+    comparison: made by `compare`. The bars add up to the difference. Raises CaseError for a name without a forecast.
+    """
+    from planner.decide.waterfall import waterfall_between
+
+    return waterfall_between(comparison, first, second)
 
 
 def put_together(

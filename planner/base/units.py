@@ -74,6 +74,8 @@ QUANTITIES: dict[str, Quantity] = _quantities(
     Quantity("liquid price", "1/m^3", "1/bbl", "1/m^3", "per bbl", "per m3"),
     Quantity("gas price", "1/m^3", "1/Mcf", "1/e3m3", "per Mscf", "per 1000 m3"),
     Quantity("money", "", "", "", "money", "money"),
+    Quantity("money rate", "1/s", "1/day", "1/day", "per d", "per d"),
+    Quantity("money per length", "1/m", "1/ft", "1/m", "per ft", "per m"),
     Quantity("salinity", "", "", ""),
 )
 

@@ -17,6 +17,7 @@ from planner.io.logs import Log, read_log
 from planner.io.messages import problems_of, sentence, suggestion
 from planner.io.places import Location, Places, TableSource
 from planner.model.case import Element, GasRow, HoleSize, Layer, OilRow, SurveyStation
+from planner.model.economics import PriceRow
 from planner.model.quantity import Of
 from planner.model.suitability import SieveRow, StrengthRow
 
@@ -30,6 +31,7 @@ FILED: dict[Location, type[BaseModel]] = {
     ("fluid", "gas", "table"): GasRow,
     ("suitability", "sieves"): SieveRow,
     ("suitability", "strengths"): StrengthRow,
+    ("economics", "prices"): PriceRow,
 }
 _CALIPER_STRETCH = 0.3048  # m: foot by foot
 

@@ -222,17 +222,46 @@ sand_drawdown = "40 bar"         # drawdown at which sand may come
 # water_handling = "150 sm3/d"
 # oil_rate_economic = "10 sm3/d" # the forecast notes when oil falls below it
 
-[economics]                      # one currency of your choice, constant prices
+[economics]                      # one currency of your choice
 currency = "USD"                 # what it is called in tables
-oil_price = "400 1/sm3"          # per sm3 or per bbl: "60 1/bbl"
+oil_price = "400 1/sm3"          # per sm3 or per bbl: "60 1/bbl"; constant, or until the first row of prices
 gas_price = "80 1/e3m3"
+# prices = { file = "prices.csv" }  # price deck with columns date, oil price [1/bbl], gas price [1/Mcf]; or rows:
+# prices = [ { date = 2032-01-01, oil_price = "420 1/sm3" }, { date = 2035-01-01, gas_price = "90 1/e3m3" } ]
+# oil_cost = "5 1/sm3"           # handling, transport
+# gas_cost = "4 1/e3m3"
 water_cost = "10 1/sm3"          # handling of produced water
-# injection_cost = "3 1/sm3"
+# injection_cost = "3 1/sm3"     # water injectors
+# gas_injection_cost = "9 1/e3m3"
 operating_cost = 1.0e6           # per year
+# price_escalation = 0.02        # per year, from the reference date
+# cost_escalation = 0.02
 discount_rate = 0.10
+# discounting = "end of month"   # "end of month", "mid-month", "end of year", "mid-year"
+# reference_date = 2030-01-01    # values are of this date; left out: the start of the schedule
 # royalty = 0.1
 # tax = 0.3
-intervention_cost = 1.0e6        # of each job without a cost of its own
+# losses = "relief"              # "relief": a loss lowers other tax at once; "carried forward": to later years
+intervention_cost = 1.0e6        # of each job without a cost or a way of its own
+# rig_rate = "200000 1/day"      # of the rig that runs the string
+# rig_time = "4 day"             # to run the string, beside the time of its elements
+
+# [economics.ways.wireline]      # ways of doing jobs, by names of your own; a job says way = "wireline"
+# cost = 0.3e6                   # of each job
+# daily_cost = "40000 1/day"     # on top, for as long as it takes
+# duration = "4 day"             # the well is shut in for as long
+# chance = 0.9                   # of success
+# rig_time = "10 day"            # of a rig, for the portfolio; left out: no rig is needed
+
+# [economics.default_ways]       # the way of jobs that name none
+# "shut zone" = "wireline"
+
+# [economics.elements.screen]    # what the string costs and how fast it is run: screen, "blank pipe", packer, straddle
+# each = 20000
+# per_length = "3000 1/m"
+# joint_length = "12 m"
+# running_speed = "200 m/hour"
+# expansion_speed = "60 m/hour"  # left out: not expanded
 
 [schedule]
 start = 2030-01-01
@@ -260,7 +289,8 @@ _WHAT_IFS = """\
 # when = { zone = "lower", water_cut_above = 0.8, after = 2032-01-01, delay = "30 day" }
 # with one of water_cut_above, gas_oil_ratio_above, oil_rate_below, water_rate_above, pressure_below; no
 # zone: the whole well.
-# cost = 0.5e6 is the cost of the job; left out: economics.intervention_cost.
+# cost = 0.5e6 is the cost of the job, way = "wireline" how it is done; without both: economics.intervention_cost.
+# duration = "5 day" and chance = 0.8 are those of this job, where they are not those of its way.
 
 [[what_ifs]]
 name = "shut lower when wet"

@@ -154,7 +154,7 @@ def _item(value: Any, location: tuple[str | int, ...], system: UnitSystem, table
     if isinstance(value, BaseModel):
         return _table(value, location, system, tables)
     if isinstance(value, dict):
-        table = tomlkit.table(is_super_table=True)
+        table = tomlkit.table(is_super_table=all(isinstance(one, BaseModel) for one in value.values()))
         for key, one in value.items():
             table.add(key, _item(one, (*location, key), system, tables))
         return table

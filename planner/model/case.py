@@ -12,6 +12,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from planner.model.change import WhatIf
+from planner.model.economics import Economics
 from planner.model.lift import Tubing
 from planner.model.quantity import (
     Angle,
@@ -21,15 +22,12 @@ from planner.model.quantity import (
     Duration,
     Fraction,
     GasOilRatio,
-    GasPrice,
     GasRate,
     LeakConductance,
     Length,
     LinearLoss,
-    LiquidPrice,
     LiquidRate,
     LiquidVolume,
-    Money,
     NotNegative,
     OpenFraction,
     Permeability,
@@ -316,21 +314,6 @@ class Limits(Record):
     fracture_pressure: Pressure | None = Field(default=None, description="injectors")
     water_handling: LiquidRate | None = None
     oil_rate_economic: LiquidRate | None = Field(default=None, description="the forecast notes when oil falls below it")
-
-
-class Economics(Record):
-    """Money, in one currency of the user's choice, undiscounted prices constant in time."""
-
-    currency: str = "money"
-    oil_price: LiquidPrice = 0.0
-    gas_price: GasPrice = 0.0
-    water_cost: LiquidPrice = Field(default=0.0, description="handling of produced water")
-    injection_cost: LiquidPrice = Field(default=0.0, description="per volume of injected water")
-    operating_cost: Money = Field(default=0.0, description="per year")
-    discount_rate: Fraction = Field(default=0.1, description="per year, effective; end-of-month cash flows")
-    royalty: Fraction = 0.0
-    tax: Fraction = 0.0
-    intervention_cost: Money = Field(default=0.0, description="of each job of a what-if without a cost of its own")
 
 
 class Numerics(Record):

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 
 from planner.base.errors import Problem
-from planner.model import consistency_fluid, consistency_plan, consistency_rock, consistency_string, consistency_suit
+from planner.model import (
+    consistency_fluid,
+    consistency_money,
+    consistency_plan,
+    consistency_rock,
+    consistency_string,
+    consistency_suit,
+)
 from planner.model.case import Case
 from planner.model.consistency_parts import Show
 
@@ -50,6 +57,11 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("suitability", consistency_suit.strengths),
         ("suitability well", consistency_suit.stress),
         ("suitability", consistency_suit.fluid_test),
+        ("economics", consistency_money.prices),
+        ("economics", consistency_money.ways),
+        ("economics what_ifs", consistency_money.event_ways),
+        ("economics", consistency_money.element_kinds),
+        ("economics", consistency_money.escalation),
     )
 )
 

@@ -13,7 +13,8 @@ import pandas as pd
 
 from planner.base.units import UnitSystem
 from planner.decide.compare import Outcome, outcomes
-from planner.decide.money import FIGURES
+from planner.decide.value import BREAK_EVEN, FIGURES
+from planner.decide.waterfall import Waterfall, waterfalls
 from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.results import COLUMNS, Comparison, FlowProfile, Forecast, LimitCheck, WellDescription
@@ -112,6 +113,11 @@ def comparison_document(comparison: Comparison, system: UnitSystem) -> Document:
     case = comparison.extra.get("case")
     style = keys_for(system)
     rows = [_outcome(row, comparison.money.get(row.name, {}), style) for row in outcomes(comparison)]
+    for row in rows:
+        row["has_paid_by"] = comparison.extra.get("break_even_dates", {}).get(row["name"], "")
+        row["no_rate_of_return"] = comparison.extra.get("no_return", {}).get(row["name"], "")
+    for row, found in zip(rows[1:], waterfalls(comparison), strict=False):
+        row["value_bars"] = waterfall_document(found)["bars"]
     return {
         "well": comparison.base.description.well,
         "units": system,
@@ -122,6 +128,18 @@ def comparison_document(comparison: Comparison, system: UnitSystem) -> Document:
         "refused": [{"name": name, "reason": reason} for name, reason in comparison.refused.items()],
         "failed": [{"name": name, "reason": reason} for name, reason in comparison.extra.get("failed", {}).items()],
         "warnings": _warnings(comparison),
+    }
+
+
+def waterfall_document(found: Waterfall) -> Document:
+    """What makes the difference in value between two what-ifs."""
+    return {
+        "from": found.first,
+        "to": found.second,
+        "npv_from_money": found.first_value,
+        "npv_to_money": found.second_value,
+        "bars": [{"cause": bar.cause, "zone": bar.zone, "adds_to_npv_money": bar.value} for bar in found.bars],
+        "unexplained_money": found.unexplained,
     }
 
 
@@ -162,7 +180,7 @@ def _outcome(row: Outcome, money: Mapping[str, float], style: Style) -> Document
     values = {name: getattr(row, name) for name in ("name", *_OUTCOME, "water_arrival", "well_end")}
     return {
         **_record(values, _OUTCOME, style),
-        "money": _record(dict(money), FIGURES, style),
+        "money": _record(dict(money), {**FIGURES, **BREAK_EVEN}, style),
         "zones": [_record(asdict(zone), _OUTCOME, style) for zone in row.zones],
         "happenings": [asdict(one) for one in row.happenings],
         "limits": [limit_document(one, style) for one in row.limits],

@@ -15,10 +15,11 @@ from plotly.offline import get_plotlyjs
 from planner import __version__
 from planner.base.units import UnitSystem
 from planner.decide.suitability import suitability_of
+from planner.decide.waterfall import waterfalls
 from planner.model.case import Case
 from planner.model.cautions import CAUTIONS
 from planner.model.results import Comparison, FlowProfile, Forecast
-from planner.report.comparison_tables import by_zone_table, comparison_table, money_for_reading
+from planner.report.comparison_tables import by_zone_table, comparison_table, in_millions, money_for_reading
 from planner.report.depth_figures import profile_figure, sketch_figure
 from planner.report.figures import (
     cash_figure,
@@ -33,6 +34,8 @@ from planner.report.figures import (
 from planner.report.frames import Style, as_text
 from planner.report.inputs import events_table, input_tables
 from planner.report.methods import methods, range_warnings
+from planner.report.money_figures import waterfall_figure
+from planner.report.money_tables import causes_table
 from planner.report.sentences import assumptions, run_sentence
 from planner.report.suitability_figures import suitability_figure
 from planner.report.suitability_tables import (
@@ -54,6 +57,12 @@ from planner.report.tables import (
     zones_table,
 )
 
+MOST_WATERFALLS = 4
+WATERFALL_TOLD = (
+    "Discounted money by cause, against the base. The value of what a zone sells is volume times mean price times mean "
+    "discount factor; what these three change is shared among them evenly over all orders in which they can change. "
+    "Volume lost while the well stands for a job counts with the zones. The bars add up to the difference."
+)
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -124,6 +133,7 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
         Part("Volumes", "", (_table(without(table, *dates[1:], *(unsaid if gas else ()))),)),
         Part("Dates and limits", "", (_table(table[dates]),)),
         Part("Money", "", (_table(money_for_reading(comparison, style)),)),
+        *_difference(comparison, style),
         Part("By zone", "", _by_zone(comparison, style)),
         Part(
             "Side by side",
@@ -139,6 +149,17 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
             + ((_figure(cash),) if cash is not None else ()),
         ),
     ]
+
+
+def _difference(comparison: Comparison, style: Style) -> list[Part]:
+    """Where the difference in value comes from: a row each what-if, and figures of those that differ most."""
+    found = waterfalls(comparison)
+    if not found:
+        return []
+    table = _table(in_millions(causes_table(found, style), style))
+    told = sorted(found, key=lambda one: -abs(one.second_value - one.first_value))[:MOST_WATERFALLS]
+    figures = tuple(_figure(waterfall_figure(one, style)) for one in told if one.bars)
+    return [Part("What makes the difference in value", WATERFALL_TOLD, (table, *figures))]
 
 
 def _by_zone(comparison: Comparison, style: Style) -> tuple[Markup, ...]:

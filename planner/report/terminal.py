@@ -12,6 +12,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from planner.decide.waterfall import Waterfall, waterfalls
 from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.results import COLUMNS, Comparison, FlowProfile, Forecast, LimitCheck, WellDescription
@@ -19,11 +20,13 @@ from planner.report.comparison_tables import (
     broken_for_reading,
     by_zone_table,
     comparison_table,
+    in_millions,
     money_for_reading,
     recovery_table,
 )
 from planner.report.frames import Style, as_text, decimals_for, shown, words
 from planner.report.methods import range_warnings
+from planner.report.money_tables import causes_table, waterfall_table
 from planner.report.sentences import run_sentence
 from planner.report.tables import (
     blanks_table,
@@ -50,7 +53,11 @@ WIDE_TEXT = 24  # characters at which text in a cell is broken
 NARROW_TEXT = 18  # the same in tables of many columns of text
 OVERVIEW = ("oil rate", "water rate", "gas rate", "water cut", "bottom hole pressure", "oil volume", "water volume")
 INSTANT = ("oil rate", "water rate", "gas rate", "water cut", "pressure", "drawdown")
-MONEY = ("NPV", "NPV against base", "job cost", "rate of return against base", "payback years against base")
+MONEY = (
+    "NPV", "NPV against base", "chance of success", "risked NPV against base", "job cost", "capital cost",
+    "rate of return against base", "payback years against base", "has paid by", "break even oil price against base",
+    "break even gas price against base",
+)  # fmt: skip
 GAS_OVERVIEW = ("gas rate", "water rate", "bottom hole pressure", "gas volume", "water volume")
 WATER_OVERVIEW = ("water rate", "bottom hole pressure", "water volume")
 
@@ -123,6 +130,10 @@ def show_comparison(console: Console, comparison: Comparison, style: Style) -> N
     show_table(console, with_only(table, *columns, "water against base"), "Volumes")
     money = money_for_reading(comparison, style)
     show_table(console, with_only(money, "what-if", *MONEY), "Money")
+    for name, reason in comparison.extra.get("no_return", {}).items():
+        _say(console, f"'{name}' has no rate of return against the base: {reason}.")
+    if found := waterfalls(comparison):
+        show_table(console, in_millions(causes_table(found, style), style), "What makes the difference in NPV")
     show_table(console, by_zone_table(comparison, "recovery factor", style), "Recovery factor by zone (fraction)")
     for name, reason in comparison.refused.items():
         _say(console, f"The string cannot do '{name}': {reason}\n")
@@ -133,6 +144,15 @@ def show_comparison(console: Console, comparison: Comparison, style: Style) -> N
         _say(console, "No limit was given, so none was checked.")
     show_warnings(console, (*comparison.base.description.warnings, *comparison.base.warnings))
     show_caution(console)
+
+
+def show_waterfall(console: Console, found: Waterfall, style: Style) -> None:
+    """What makes the difference between two what-ifs, cause by cause."""
+    table = in_millions(waterfall_table(found, style), style)
+    show_table(console, table, f"What makes the difference: {found.second} against {found.first}")
+    gain = found.second_value - found.first_value
+    unit, size = (style.million, 1e6) if abs(gain) >= 1e6 else (style.unit("money"), 1.0)
+    _say(console, f"Together {gain / size:+,.4g} {unit} of net present value; what is left over is rounding.")
 
 
 def show_table(
