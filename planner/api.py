@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from planner.model.case import Case
     from planner.model.change import WhatIf
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
+    from planner.model.split import Wish
+    from planner.model.split_results import SplitResult
     from planner.model.suitability_results import SuitabilityResult
 
 __all__ = [
@@ -45,6 +47,7 @@ __all__ = [
     "refusals",
     "report",
     "schema",
+    "split",
     "suit",
     "waterfall",
     "write_case",
@@ -206,6 +209,24 @@ def report(comparison: Comparison, path: str | Path, units: UnitSystem | None = 
         raise ValueError("this comparison does not carry its case; make it with planner.api.compare")
     replace_text(Path(path), report_text(comparison, case, flow(case), units))
     return Path(path)
+
+
+def split(
+    case: Case,
+    pins: Iterable[Wish] = (),
+    forbids: Iterable[Wish] = (),
+    *,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+) -> SplitResult:
+    """The best split into zones: seals and blanks on whole joints, its worth and cost, and the case with that string.
+
+    pins, forbids: pieces that have to be there or may not, on top of those of the case. Raises CaseError, Refusal
+    where no string meets the constraints, ForecastError, Cancelled.
+    """
+    from planner.decide.split import split_of
+
+    return split_of(case, tuple(pins), tuple(forbids), progress=progress, cancelled=cancelled)
 
 
 def suit(case: Case) -> SuitabilityResult:

@@ -319,7 +319,8 @@ def _traced(
     problem: SplitProblem, table: Floats, price: float, state: tuple[int, int, int, int, int]
 ) -> list[int]:  # fmt: skip
     """Joints of the best string that ends in a state, by looking for the move that made it."""
-    moves, chosen = moves_of(problem), []
+    moves = moves_of(problem)
+    chosen: list[int] = []
     while state != (0, 0, 0, 0, NOTHING):
         move, state = _came_from(problem, table, price, moves, state)
         chosen.extend(reversed(move.joints))

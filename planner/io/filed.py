@@ -19,6 +19,7 @@ from planner.io.places import Location, Places, TableSource
 from planner.model.case import Element, GasRow, HoleSize, Layer, OilRow, SurveyStation
 from planner.model.economics import PriceRow
 from planner.model.quantity import Of
+from planner.model.split import PayValue, ShutValue
 from planner.model.suitability import SieveRow, StrengthRow
 
 # Lists that may be kept in a file of their own: location in the case, record of a row.
@@ -32,6 +33,8 @@ FILED: dict[Location, type[BaseModel]] = {
     ("suitability", "sieves"): SieveRow,
     ("suitability", "strengths"): StrengthRow,
     ("economics", "prices"): PriceRow,
+    ("split", "values"): ShutValue,
+    ("split", "pay"): PayValue,
 }
 _CALIPER_STRETCH = 0.3048  # m: foot by foot
 

@@ -47,5 +47,26 @@ STARTING_PLAN = """\
 # remaining = 0.5                   # after a test that failed: share of the screen's inflow that is left
 # skin = 5.0                        # or skin of the rock
 
+# How `split` may place seals and blanks, on whole joints (economics.elements gives joint lengths, costs, speeds).
+
+# [split]
+# barrier_length = "3 m"            # shortest gap between layers that counts as barrier
+# low_net = 0.2                     # layers of this net-to-gross or less count as barrier
+# top_md = "985 m"                  # where the joints begin; left out: below the hanger
+# base_md = "1050 m"                # deepest end; left out: one joint below the pay
+# pup_joint = "3 m"                 # short blank joints, to space out
+# most_seals = 2
+# most_cost = 5.0e6
+# trips = 2                         # into the hole, to run and expand the string
+# trip_time = "12 hour"
+# cost_weight = 0.7                 # net present value of a unit of cost; left out: after tax, from the base
+# barriers = [ { top_md = "1012 m", base_md = "1020 m" } ]  # in place of the gaps
+# rules = [ { water_cut_above = 0.8 }, { water_cut_above = 0.95 } ]  # when a zone would be shut: the best counts
+# futures = [ { what_if = "", weight = 0.7 } ]  # what-ifs that may come to pass, with weights; "": the base
+# values = { file = "values.csv" }  # columns sand, to, value: worth of shutting; left out: by forecasts
+# pay = { file = "pay.csv" }        # columns sand, upper [1/m], middle [1/m], lower [1/m]: worth of screen
+# pins = [ { what = "seal", barrier = "upper / lower" } ]
+# forbids = [ { what = "blank", top_md = "1000 m", base_md = "1004 m" } ]
+
 
 """

@@ -43,6 +43,7 @@ from planner.model.quantity import (
     Viscosity,
     VolumeFactor,
 )
+from planner.model.split import Split
 from planner.model.suitability import Suitability
 
 WellKind = Literal["oil producer", "gas producer", "water injector", "gas injector"]
@@ -367,4 +368,5 @@ class Case(Record):
     schedule: Schedule
     numerics: Numerics = Numerics()
     suitability: Suitability | None = Field(default=None, description="what the hole and the sand are judged against")
+    split: Split | None = Field(default=None, description="how the well may be split into zones")
     what_ifs: tuple[WhatIf, ...] = ()

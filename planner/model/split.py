@@ -52,10 +52,11 @@ class ShutValue(SplitRecord):
 
 
 class PayValue(SplitRecord):
-    """What screen over the upper and the lower half of a sand is worth, by length along the hole."""
+    """What screen is worth by length along the hole: over the upper quarter, middle half and lower quarter of a sand."""
 
     sand: str
     upper: SignedMoneyPerLength
+    middle: SignedMoneyPerLength
     lower: SignedMoneyPerLength
 
 

@@ -1,12 +1,22 @@
-"""What is decided before the string is run, on the terminal: suitability."""
+"""What is decided before the string is run, on the terminal: suitability, zone split."""
 
 from __future__ import annotations
 
 from rich.console import Console
 from rich.text import Text
 
+from planner.model.split_results import SplitResult
 from planner.model.suitability_results import Reason, SuitabilityResult
 from planner.report.frames import Style
+from planner.report.split_tables import (
+    elements_table,
+    groups_table,
+    install_table,
+    pay_table,
+    seals_table,
+    split_zones_table,
+    wishes_table,
+)
 from planner.report.suitability_tables import (
     gradings_table,
     overview_table,
@@ -60,3 +70,42 @@ def _line(one: Reason, style: Style, everything: bool) -> str:
     where = f"{' to '.join(depths)} {style.unit('length')}"
     verdict = f"{one.verdict}: " if everything else ""
     return f"{verdict}{one.interval}, {one.topic}, {where}: {one.text}"
+
+
+def show_split(console: Console, result: SplitResult, style: Style) -> None:
+    """The proposal: zones, elements, cost, what it was chosen from, what wishes cost."""
+    console.print(Text(f"{result.well}: proposed split into {len(result.zones)} zones", style="bold underline"))
+    console.print()
+    show_table(console, split_zones_table(result, style), "Zones")
+    show_table(console, elements_table(result, style), "The string, top to bottom")
+    show_table(console, install_table(result, style), "To install it")
+    show_table(console, seals_table(result, style), "Best value with so many seals")
+    show_table(console, groups_table(result, style), "What it is worth to be able to shut sands later")
+    show_table(console, pay_table(result, style), "What screen is worth, by length")
+    show_table(console, wishes_table(result, style), "What each wish costs")
+    for line in _split_sentences(result, style):
+        console.print(Text(line))
+    show_warnings(console, result.warnings)
+    show_caution(console)
+
+
+def _split_sentences(result: SplitResult, style: Style) -> list[str]:
+    def money(value: float) -> str:
+        return f"{value:,.0f} {style.unit('money')}"
+
+    lost, unit = f"{style.value(result.lost_pay, 'length'):,.1f}", style.unit("length")
+    found = [
+        f"Value {money(result.value)}: screen {money(result.screen_worth)}, choice later {money(result.shut_worth)}, "
+        f"less {result.cost_weight:.3g} of the cost {money(result.cost)}. Use differences, not the value itself.",
+        f"Pay without screen: {lost} {unit}, worth {money(result.lost_worth)}.",
+        "No string of these joints is worth more."
+        if result.gap == 0.0
+        else f"A better string may exist: at most {money(result.gap)} more.",
+    ]
+    if result.wishes:
+        found.append(f"All wishes together cost {money(result.free_value - result.value)}.")
+    if result.forecasts:
+        found.append(f"Worth comes from {result.forecasts} forecasts, of one zone shut at a time.")
+    if result.dropped:
+        found.append(f"What-ifs that do not fit the proposed string: {', '.join(result.dropped)}.")
+    return found

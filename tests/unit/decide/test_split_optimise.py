@@ -47,14 +47,15 @@ def problems(draw: st.DrawFn) -> SplitProblem:
         length = min(length, 7)
     worth = np.array(draw(st.lists(st.floats(-1.0, 6.0), min_size=length, max_size=length)))
     barriers = st.integers(-1, sands - 2)
-    seats = np.array(sorted(draw(st.lists(barriers, min_size=length, max_size=length))) + [-1])
+    seats = np.array([*sorted(draw(st.lists(barriers, min_size=length, max_size=length))), -1])
     shut = np.array(draw(st.lists(money, min_size=sands * sands, max_size=sands * sands))).reshape(sands, sands)
     least = draw(st.integers(max(length - 3, 1), length))
     flags = st.lists(st.sampled_from([True] * 9 + [False]), min_size=length, max_size=length)
     required = draw(st.sets(st.integers(0, sands - 2), max_size=1)) if sands > 1 and draw(st.booleans()) else set()
     return SplitProblem(
         tuple(joints), worth, seats, 4.0 * shut, draw(st.integers(1, 4)), (least, length), np.array(draw(flags)),
-        np.array(draw(flags)), frozenset(required), draw(st.sampled_from([None, 0, 1, 2])), draw(st.sampled_from([1.0, 0.6])),
+        np.array(draw(flags)), frozenset(required), draw(st.sampled_from([None, 0, 1, 2])),
+        draw(st.sampled_from([1.0, 0.6])),
     )  # fmt: skip
 
 
