@@ -331,6 +331,7 @@ def _came_from(
     problem: SplitProblem, table: Floats, price: float, moves: Sequence[_Move], state: tuple[int, int, int, int, int]
 ) -> tuple[_Move, tuple[int, int, int, int, int]]:
     depth, value = state[0], table[state]
+    slack = 1e-12 * max(1.0, abs(float(value)))  # of equals the first move is taken: long joints before short ones
     best: tuple[float, _Move, tuple[int, int, int, int, int]] | None = None
     for move in moves:
         if move.ticks > depth:
@@ -340,6 +341,8 @@ def _came_from(
             continue
         for before, more in _before(problem, move, state):
             error = abs(table[before] + gain + more - value)
+            if error <= slack:
+                return move, before
             if np.isfinite(error) and (best is None or error < best[0]):
                 best = (float(error), move, before)
     assert best is not None

@@ -25,6 +25,7 @@ from datetime import date
 import numpy as np
 
 from planner.base.errors import CaseError, ForecastError, Problem, Refusal
+from planner.base.units import QUANTITIES, from_si
 from planner.decide.capital import cost_of_string
 from planner.decide.jobs import chance_of_all, jobs_done
 from planner.decide.money import cash_flow
@@ -44,6 +45,7 @@ from planner.model.change import (
     Trigger,
     WhatIf,
 )
+from planner.model.quantity import quantity_of
 from planner.model.results import Floats, Forecast
 from planner.model.split import Split
 from planner.model.split_results import GroupValue
@@ -61,7 +63,8 @@ KEPT = 2000  # forecasts remembered
 class SplitValues:
     """Worth of a split's parts. shut [sands, sands]: of shutting i to j; pay [sands, 3]: of screen, per m.
 
-    pay: over the upper quarter, middle half, lower quarter. weight: net present value of a unit of cost; forecasts: how many were asked for.
+    pay: over the upper quarter, middle half, lower quarter. weight: net present value of a unit of cost; forecasts: how
+    many were asked for.
     """
 
     shut: Floats
@@ -142,7 +145,7 @@ def _shut_values(
         best = int(np.argmax(gains))
         worth = max(float(gains[best]), 0.0)
         shut[first, last] = worth
-        words = rule_words(split.rules[best]) if worth > 0.0 else ""
+        words = rule_words(case, split.rules[best]) if worth > 0.0 else ""
         told.append(GroupValue(layout.sands[first].name, layout.sands[last].name, worth, words))
     return shut, tuple(told)
 
@@ -336,7 +339,12 @@ def _given_pay(split: Split, layout: Layout) -> Floats:
     return np.array(parts)
 
 
-def rule_words(rule: Trigger) -> str:
-    """'water cut above 0.8'; numbers in SI."""
-    given = {k: v for k, v in rule.model_dump().items() if v is not None and k.endswith(("above", "below"))}
-    return ", ".join(f"{name.replace('_', ' ')} {value:.4g}" for name, value in given.items())
+def rule_words(case: Case, rule: Trigger) -> str:
+    """'water rate above 400 bbl/d', in the units of the case."""
+    told = []
+    for name, info in Trigger.model_fields.items():
+        value, quantity = getattr(rule, name), quantity_of(info)
+        if value is not None and quantity and name.endswith(("above", "below")):
+            unit = QUANTITIES[quantity].label(case.units)
+            told.append(f"{name.replace('_', ' ')} {float(from_si(value, quantity, case.units)):.4g} {unit}".rstrip())
+    return ", ".join(told)

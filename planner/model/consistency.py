@@ -10,6 +10,7 @@ from planner.model import (
     consistency_money,
     consistency_plan,
     consistency_rock,
+    consistency_split,
     consistency_string,
     consistency_suit,
 )
@@ -57,6 +58,10 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("suitability", consistency_suit.strengths),
         ("suitability well", consistency_suit.stress),
         ("suitability", consistency_suit.fluid_test),
+        ("split", consistency_split.barriers),
+        ("split", consistency_split.rules),
+        ("split what_ifs", consistency_split.futures),
+        ("split", consistency_split.wishes),
         ("economics", consistency_money.prices),
         ("economics", consistency_money.ways),
         ("economics what_ifs", consistency_money.event_ways),

@@ -52,7 +52,7 @@ class ShutValue(SplitRecord):
 
 
 class PayValue(SplitRecord):
-    """What screen is worth by length along the hole: over the upper quarter, middle half and lower quarter of a sand."""
+    """What screen is worth by length along the hole: over upper quarter, middle half and lower quarter of a sand."""
 
     sand: str
     upper: SignedMoneyPerLength

@@ -13,7 +13,7 @@ def tally_table(result: SplitResult, style: Style) -> pd.DataFrame:
     rows = result.tally
     return frame(
         (
-            Column("joint", "", [row.number for row in rows]),
+            Column("joint", "", [str(row.number) for row in rows]),
             Column("kind", "", [row.kind for row in rows]),
             Column("element", "", [row.element for row in rows]),
             Column("length", "length", [row.length for row in rows]),
@@ -34,7 +34,7 @@ def elements_table(result: SplitResult, style: Style) -> pd.DataFrame:
         (
             Column("element", "", [run[0].element for run in runs]),
             Column("kind", "", [run[0].kind for run in runs]),
-            Column("joints", "", [len(run) for run in runs]),
+            Column("joints", "", [str(len(run)) for run in runs]),
             Column("top md", "length", [run[0].top_md for run in runs]),
             Column("base md", "length", [run[-1].base_md for run in runs]),
             Column("length", "length", [run[-1].base_md - run[0].top_md for run in runs]),
@@ -69,7 +69,7 @@ def install_table(result: SplitResult, style: Style) -> pd.DataFrame:
     return frame(
         (
             Column("kind", "", [*names, "rig and trips", "sum"]),
-            Column("joints", "", [*(row.joints for row in rows), 0, count]),
+            Column("joints", "", [*(str(row.joints) for row in rows), "-", str(count)]),
             Column("length", "length", [*(row.length for row in rows), 0.0, length]),
             Column("cost", "money", [*(row.cost for row in rows), result.cost - cost, result.cost]),
             Column("rig time", "time", [*(row.rig_time for row in rows), result.rig_time - time, result.rig_time]),
@@ -83,7 +83,7 @@ def seals_table(result: SplitResult, style: Style) -> pd.DataFrame:
     best = max(result.by_seals.values(), default=float("nan"))
     return frame(
         (
-            Column("seals", "", list(result.by_seals)),
+            Column("seals", "", [str(count) for count in result.by_seals]),
             Column("value", "money", list(result.by_seals.values())),
             Column("against best", "money", [value - best for value in result.by_seals.values()]),
         ),

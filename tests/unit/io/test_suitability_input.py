@@ -11,6 +11,7 @@ from planner.base.errors import CaseError
 from planner.io.read import read_case
 from planner.io.starting_plan import STARTING_PLAN
 from planner.io.write import write_case
+from planner.model.split import Split
 from planner.model.suitability import Suitability
 
 SIEVES = "sample,md [m],size [um],coarser\ns1,1004,250,0.1\ns1,1004,125,0.6\ns1,1004,44,0.98\n"
@@ -39,6 +40,8 @@ def opened(text: str) -> str:
 def used(folder: Path, more: str = "") -> Path:
     (folder / "sieves.csv").write_text(SIEVES)
     (folder / "strengths.csv").write_text(STRENGTHS)
+    (folder / "values.csv").write_text("sand,to,value\nupper,,1e6\n")
+    (folder / "pay.csv").write_text("sand,upper [1/m],middle [1/m],lower [1/m]\nupper,1,20000,-3\n")
     case = folder / "case.toml"
     case.write_text(case.read_text().replace(STARTING_PLAN, opened(STARTING_PLAN) + more))
     return case
@@ -48,7 +51,8 @@ def test_every_commented_key_can_be_used_and_is_there(folder: Path, tmp_path: Pa
     used(folder)
     case = read_case(folder)
     assert case.suitability is not None and case.suitability.sieves[1].size == pytest.approx(125e-6)
-    for key in Suitability.model_fields:
+    assert case.split is not None and case.split.pay[0].middle == 20000.0 and len(case.split.rules) == 2
+    for key in (*Suitability.model_fields, *Split.model_fields):
         assert key in STARTING_PLAN, key
     write_case(case, tmp_path / "copy")
     assert read_case(tmp_path / "copy") == case
@@ -73,6 +77,9 @@ def test_slowness_comes_from_a_log(folder: Path) -> None:
         ("poisson = 0.25", "poisson = 0.6", "stress.poisson", "below 0.5"),
         ('greatest_horizontal = "0.19 bar/m"', 'greatest_horizontal = "0.1 bar/m"', "greatest_horizontal", "below"),
         ("remaining = 0.5", "remaining = 1.5", "fluid_test.remaining", "below 1"),
+        ("{ water_cut_above = 0.8 }", "{ }", "split.rules[1]", "one condition"),
+        ('what_if = ""', 'what_if = "nothing"', "split.futures[1].what_if", "is called"),
+        ('barrier = "upper / lower"', 'barrier = ""', "split.pins[1]", "does not say where"),
         ("biot = 1.0", "biot = 1.0\nfluff = 2", "stress.fluff", "unknown key"),
         ('opening = "230 um"', 'opening = "230 psi"', "conforming.opening", "not a unit of grain size"),
     ],
