@@ -23,7 +23,7 @@ def register(verbs: Any) -> None:
     one.add_argument("--pin", nargs="+", type=a_wish, default=[], metavar="PIECE", help=f"has to be there: {wish}")
     one.add_argument("--forbid", nargs="+", type=a_wish, default=[], metavar="PIECE", help="may not be there")
     one.add_argument("--out", type=Path, metavar="FOLDER", help="write the case with the proposed string there")
-    one.add_argument("--figure", type=Path, metavar="FILE.html", help="draw the proposed string by depth")
+    one.add_argument("--figure", type=Path, metavar="FILE.html", help="draw the proposed string by depth, and value by seals")
     one.add_argument("--save-values", type=Path, metavar="FOLDER", help="write values.csv and pay.csv for [split]")
 
 
@@ -71,7 +71,8 @@ def _split(asked: Arguments) -> int:
         found = api.split(case, asked.pin, asked.forbid, progress=work.tell, cancelled=work.cancelled)
     save_table(asked, split_tables.tally_table(found, keys_for(style.system)))
     if asked.figure:
-        replace_text(asked.figure, figure_page(split_figures.string_figure(found, style)))
+        drawn = split_figures.string_figure(found, style), split_figures.seals_figure(found, style)
+        replace_text(asked.figure, figure_page(*drawn))
     if asked.save_values:
         _save_values(asked.save_values, found)
     if asked.out:

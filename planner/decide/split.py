@@ -208,7 +208,7 @@ def _zones(
 def _proposal(
     case: Case, split: Split, tally: Sequence[TallyRow], zones: Sequence[ZoneProposal]
 ) -> tuple[Case, tuple[str, ...]]:
-    """The case with the proposed string, what-ifs that still fit it, and one for each zone that can be shut.
+    """The case with the proposed string, what-ifs that still fit it, and one for each zone worth shutting.
 
     The time of the trips is added to that of the rig. Second: names of the what-ifs that were left out.
     """
@@ -225,7 +225,7 @@ def _proposal(
     names = Counter(one.name for one in kept)
     for zone in zones:
         name = f"shut {zone.name} by the split's rule"
-        if zone.shuttable and name not in names:
+        if zone.shuttable and zone.shut_worth > 0.0 and name not in names:
             job = ShutZone(zone=zone.name, when=rule.model_copy(update={"zone": zone.name}))
             kept.append(WhatIf(name=name, description="Proposed with the split.", events=(job,)))
     return made.model_copy(update={"what_ifs": tuple(kept)}), tuple(one.name for one in dropped)
