@@ -23,7 +23,7 @@ def register(verbs: Any) -> None:
     one.add_argument("--pin", nargs="+", type=a_wish, default=[], metavar="PIECE", help=f"has to be there: {wish}")
     one.add_argument("--forbid", nargs="+", type=a_wish, default=[], metavar="PIECE", help="may not be there")
     one.add_argument("--out", type=Path, metavar="FOLDER", help="write the case with the proposed string there")
-    one.add_argument("--figure", type=Path, metavar="FILE.html", help="draw the proposed string by depth, and value by seals")
+    one.add_argument("--figure", type=Path, metavar="FILE.html", help="draw the string by depth, and value by seals")
     one.add_argument("--save-values", type=Path, metavar="FOLDER", help="write values.csv and pay.csv for [split]")
 
 
