@@ -31,6 +31,9 @@ if TYPE_CHECKING:
     from planner.model.match import Match, MatchMethod
     from planner.model.portfolio import PortfolioPlan
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
+    from planner.model.split import Wish
+    from planner.model.split_results import SplitResult
+    from planner.model.suitability_results import SuitabilityResult
 
 __all__ = [
     "Cancelled",
@@ -62,6 +65,8 @@ __all__ = [
     "refusals",
     "report",
     "schema",
+    "split",
+    "suit",
     "waterfall",
     "write_case",
     "write_match",
@@ -452,6 +457,34 @@ def ensemble_report(found: Findings, path: str | Path, units: UnitSystem, curren
 
     replace_text(Path(path), ensemble_text(found, style_for(units, currency)))
     return Path(path)
+
+
+def split(
+    case: Case,
+    pins: Iterable[Wish] = (),
+    forbids: Iterable[Wish] = (),
+    *,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+) -> SplitResult:
+    """The best split into zones: seals and blanks on whole joints, its worth and cost, and the case with that string.
+
+    pins, forbids: pieces that have to be there or may not, on top of those of the case. Raises CaseError, Refusal
+    where no string meets the constraints, ForecastError, Cancelled.
+    """
+    from planner.decide.split import split_of
+
+    return split_of(case, tuple(pins), tuple(forbids), progress=progress, cancelled=cancelled)
+
+
+def suit(case: Case) -> SuitabilityResult:
+    """Reasons for and against each kind of completion by interval: hole, seats, grain size, rock strength, fluid.
+
+    Depths and sizes m, stresses Pa. Raises CaseError where the case has no [suitability], and as `describe`.
+    """
+    from planner.decide.suitability import suitability_of
+
+    return suitability_of(case)
 
 
 def kernels_ready() -> bool:

@@ -33,6 +33,7 @@ RANGE_UNITS: dict[str, str] = {
     "anisotropy": "",
     "surface_tension": "N/m",
     "liquid_viscosity": "Pa s",
+    "porosity": "",
 }
 
 

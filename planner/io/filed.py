@@ -12,7 +12,7 @@ from pydantic import BaseModel, ValidationError
 
 from planner.base.errors import Problem
 from planner.io.csv_tables import read_table
-from planner.io.log_layers import LogLayers, hole_from_log, layers_from_log
+from planner.io.log_layers import LogLayers, hole_from_log, layers_from_log, slowness_from_log
 from planner.io.logs import Log, read_log
 from planner.io.measured_tables import MeasuredFile, read_measured
 from planner.io.messages import problems_of, sentence, suggestion
@@ -22,6 +22,8 @@ from planner.model.data_facts import FileFacts
 from planner.model.economics import PriceRow
 from planner.model.measured import MeasuredRow
 from planner.model.quantity import Of
+from planner.model.split import PayValue, ShutValue
+from planner.model.suitability import SieveRow, StrengthRow
 
 # Lists that may be kept in a file of their own: location in the case, record of a row.
 FILED: dict[Location, type[BaseModel]] = {
@@ -32,7 +34,11 @@ FILED: dict[Location, type[BaseModel]] = {
     ("fluid", "oil", "table"): OilRow,
     ("fluid", "gas", "table"): GasRow,
     ("measured", "rows"): MeasuredRow,
+    ("suitability", "sieves"): SieveRow,
+    ("suitability", "strengths"): StrengthRow,
     ("economics", "prices"): PriceRow,
+    ("split", "values"): ShutValue,
+    ("split", "pay"): PayValue,
 }
 _CALIPER_STRETCH = 0.3048  # m: foot by foot
 
@@ -160,7 +166,9 @@ def _rows(
         return _log_layer_rows(reading, entry)
     if "log" in entry and record is HoleSize:
         return _caliper_rows(reading, entry)
-    allowed = ["file"] + (["log"] if record in (Layer, HoleSize) else [])
+    if "log" in entry and record is StrengthRow:
+        return _slowness_rows(reading, entry)
+    allowed = ["file"] + (["log"] if record in (Layer, HoleSize, StrengthRow) else [])
     given = ", ".join(entry)
     remedy = f'Write {place} = {{ file = "{location[-1]}.csv" }}, or a list of entries.'
     report(Problem(reading.places.file, place, given, f"needs {' or '.join(allowed)}", remedy))
@@ -254,4 +262,18 @@ def _caliper_rows(reading: Reading, entry: dict[str, Any]) -> list[dict[str, Any
         return None
     reading.places.tables["well", "hole"] = TableSource(log.name, tuple(f"depth {row['md']}" for row in rows))
     reading.length_units["well.hole"] = log.depth_unit
+    return [dict(row) for row in rows]
+
+
+def _slowness_rows(reading: Reading, entry: dict[str, Any]) -> list[dict[str, Any]] | None:
+    place = "suitability.strengths"
+    report = reading.report("suitability")
+    for key in set(entry) - {"log", "curve"}:
+        remedy = suggestion(key, ["log", "curve"])
+        report(Problem(reading.places.file, f"{place}.{key}", "", f"unknown key '{key}'", remedy))
+    log = _log(reading, entry, place)
+    rows = slowness_from_log(log, str(entry.get("curve", "DT")), _CALIPER_STRETCH, report) if log is not None else None
+    if rows is None or log is None:
+        return None
+    reading.places.tables["suitability", "strengths"] = TableSource(log.name, tuple(f"depth {r['md']}" for r in rows))
     return [dict(row) for row in rows]

@@ -263,3 +263,25 @@ def hole_from_log(log: Log, curve: str, least: float, report: Report) -> list[di
         if not rows or rows[-1]["diameter"] != size:
             rows.append({"md": f"{depth[part[0]] / metre:.7g} {log.depth_unit}", "diameter": size})
     return rows
+
+
+def slowness_from_log(log: Log, curve: str, least: float, report: Report) -> list[dict[str, str]] | None:
+    """Rows of sonic slowness: the median of each stretch of `least` m, nulls left out; None after reports."""
+    values = log.curve(curve, "slowness", "curve section", report)
+    if values is None:
+        return None
+    good = np.isfinite(values) & (values > 0.0)
+    if not good.any():
+        report(Problem(log.name, f"curve {curve}", "", "the curve holds nulls alone", "Name another curve."))
+        return None
+    depth, values = log.depth[good], values[good]
+    metre = 0.3048 if log.depth_unit == "ft" else 1.0
+    bins = np.floor((depth - depth[0]) / least + 1e-9).astype(np.int64)
+    parts = np.split(np.arange(depth.size), np.flatnonzero(np.diff(bins)) + 1)
+    return [
+        {
+            "md": f"{float(np.mean(depth[part])) / metre:.7g} {log.depth_unit}",
+            "slowness": f"{float(np.median(values[part])) * 1e6:.6g} us/m",
+        }
+        for part in parts
+    ]

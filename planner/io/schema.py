@@ -93,4 +93,7 @@ def _allow_file(properties: dict[str, Any], key: str, record: str) -> None:
     if record == "HoleSize":
         caliper = {"log": {"type": "string"}, "curve": {"type": "string", "default": "CALI"}}
         ways.append({"type": "object", "properties": caliper, "required": ["log"], "additionalProperties": False})
+    if record == "StrengthRow":
+        sonic = {"log": {"type": "string"}, "curve": {"type": "string", "default": "DT"}}
+        ways.append({"type": "object", "properties": sonic, "required": ["log"], "additionalProperties": False})
     properties[key] = {**about, "anyOf": ways}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from planner.io.starting_plan import STARTING_PLAN
+
 _CASE = """\
 # A case of blankwise: one well, its rock, its string, and what you want to ask of it.
 #
@@ -331,6 +333,8 @@ inner_diameter = "120 mm"        # of the string where an element gives none
 # first_step = "0.01 day"
 
 
+"""
+_WHAT_IFS = """\
 # ---------------------------------------------------------------- what if ...
 # Each has a name and events. An event happens on = a date, or when = a condition, watched at every report date:
 # when = { zone = "lower", water_cut_above = 0.8, after = 2032-01-01, delay = "30 day" }
@@ -451,5 +455,5 @@ STARTING_FILES: dict[str, str] = {
     "survey.csv": _SURVEY,
     "layers.csv": _LAYERS,
     "string.csv": _STRING,
-    "case.toml": _CASE,
+    "case.toml": _CASE + STARTING_PLAN + _WHAT_IFS,
 }

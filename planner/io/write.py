@@ -33,7 +33,8 @@ __all__ = ["new_case", "replace_text", "schema", "write_case", "written"]
 SECTIONS = (
     "title", "units", "zones", "well", "compartments", "layers", "rocks", "supports", "fluid", "string",
     "tubing", "perforations", "completions", "later_element", "controls", "limits", "economics", "late_life",
-    "schedule", "numerics", "what_ifs", "uncertain", "correlation", "alternatives", "failures", "measured",
+    "schedule", "numerics", "suitability", "split", "what_ifs", "uncertain", "correlation", "alternatives", "failures",
+    "measured",
 )  # fmt: skip
 
 

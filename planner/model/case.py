@@ -50,6 +50,8 @@ from planner.model.quantity import (
     VolumeFactor,
 )
 from planner.model.sandface import Completions, ForchheimerMethod, Perforations
+from planner.model.split import Split
+from planner.model.suitability import Suitability
 from planner.model.uncertain import Alternative, Correlation, Failure, Uncertain
 
 WellKind = Literal["oil producer", "gas producer", "water injector", "gas injector"]
@@ -434,6 +436,8 @@ class Case(Record):
     late_life: LateLife = LateLife()
     schedule: Schedule
     numerics: Numerics = Numerics()
+    suitability: Suitability | None = Field(default=None, description="what the hole and the sand are judged against")
+    split: Split | None = Field(default=None, description="how the well may be split into zones")
     what_ifs: tuple[WhatIf, ...] = ()
     uncertain: tuple[Uncertain, ...] = Field(default=(), description="ranges of inputs")
     correlation: tuple[Correlation, ...] = Field(default=(), description="of ranges, two by two")

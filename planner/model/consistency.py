@@ -12,7 +12,9 @@ from planner.model import (
     consistency_ranges,
     consistency_rock,
     consistency_sandface,
+    consistency_split,
     consistency_string,
+    consistency_suit,
 )
 from planner.model.case import Case
 from planner.model.consistency_parts import Show
@@ -60,6 +62,15 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("what_ifs", consistency_plan.early_water),
         ("what_ifs", consistency_plan.changes),
         ("measured schedule layers zones", consistency_plan.measured),
+        ("suitability", consistency_suit.hole_ranges),
+        ("suitability", consistency_suit.sieves),
+        ("suitability", consistency_suit.strengths),
+        ("suitability well", consistency_suit.stress),
+        ("suitability", consistency_suit.fluid_test),
+        ("split", consistency_split.barriers),
+        ("split", consistency_split.rules),
+        ("split what_ifs", consistency_split.futures),
+        ("split", consistency_split.wishes),
         ("economics", consistency_money.prices),
         ("economics", consistency_money.ways),
         ("economics what_ifs", consistency_money.event_ways),

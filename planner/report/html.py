@@ -11,6 +11,7 @@ from plotly.offline import get_plotlyjs
 
 from planner import __version__
 from planner.base.units import UnitSystem
+from planner.decide.suitability import suitability_of
 from planner.decide.waterfall import waterfalls
 from planner.model.along_depth import at_date
 from planner.model.case import Case
@@ -43,6 +44,14 @@ from planner.report.sandface_tables import (
     skins_table,
 )
 from planner.report.sentences import assumptions, run_sentence
+from planner.report.suitability_figures import suitability_figure
+from planner.report.suitability_tables import (
+    gradings_table,
+    overview_table,
+    reasons_table,
+    seats_table,
+    strengths_table,
+)
 from planner.report.tables import (
     blanks_table,
     happenings_table,
@@ -101,6 +110,7 @@ def _parts(comparison: Comparison, case: Case, flow: FlowProfile | None, style: 
     return {
         "answer": _answer(comparison, style),
         "well": _well(comparison, flow, style),
+        "suitability": _suitability(case, style),
         "course": _course(comparison, flow, style),
         "what_ifs": [_run(run, style, told) for run, told in _told(comparison, case)],
         "inputs": [
@@ -194,6 +204,28 @@ def _sandface(flow: FlowProfile | None, style: Style) -> list[Part]:
         table = table_markup(horizontal_table(flow.horizontal, style))
         parts.append(Part("Productivity index of sections along the hole", notes, (table,)))
     return parts
+
+
+def _suitability(case: Case, style: Style) -> list[Part]:
+    """Hole and sand against the kinds of completion, where the case says what to judge against."""
+    if case.suitability is None:
+        return []
+    found = suitability_of(case)
+    missing = tuple(Markup("<li>{}</li>").format(text) for text in found.missing)
+    told = (
+        "Reasons for and against each kind, interval by interval; 'open' where an input is missing or the criterion "
+        "does not decide. The planned drawdown is the initial pressure less the lowest bottom-hole pressure of any "
+        "control or what-if."
+    )
+    return [
+        Part("Along the hole", "", (figure_markup(suitability_figure(found, case, style)),)),
+        Part("By interval and kind", told, (table_markup(overview_table(found, style)),)),
+        Part("Reasons", "", (table_markup(reasons_table(found.reasons, style)),)),
+        Part("Where a seal can sit", "", (table_markup(seats_table(found, style)),)),
+        Part("Grain size", "", (table_markup(of_use(gradings_table(found, style))),)),
+        Part("Rock strength", "", (table_markup(of_use(strengths_table(found, style))),)),
+        Part("What was not given", "", (Markup("<ul>{}</ul>").format(Markup("").join(missing)),) if missing else ()),
+    ]
 
 
 def _course(comparison: Comparison, flow: FlowProfile | None, style: Style) -> list[Part]:

@@ -55,6 +55,8 @@ def input_tables(case: Case, style: Style) -> list[Group]:
         given = getattr(case.completions, name)
         if given is not None:
             tables.append(_single(f"Completed another way: {words(name)}", given, style))
+    if case.suitability is not None:
+        tables.append(_single("Suitability", case.suitability, style))
     if case.economics.prices:
         tables.append(_list("Prices", case.economics.prices, style))
     return tables + [_single(heading, getattr(case, name), style) for heading, name in SINGLES]

@@ -25,7 +25,7 @@ WATER_DENSITY = 999.0  # kg/m3, fresh water at standard conditions, for specific
 
 def used(case: Case) -> list[str]:
     """Keys of the method cards that the inputs of a case call for."""
-    found = [*_of_fluids(case), *_of_rock(case), *_of_well(case)]
+    found = [*_of_fluids(case), *_of_rock(case), *_of_well(case), *_of_sand(case)]
     return [key for key in dict.fromkeys(found) if key in CARDS]
 
 
@@ -119,6 +119,20 @@ def _of_sandface(case: Case) -> list[str]:
             found += ["forchheimer_1901", layer.forchheimer_method.replace(" ", "_").replace("-", "_")]
         if layer.geometry == "along hole" and layer.thickness is not None and case.well.kind == "oil producer":
             found += ["joshi_1988", "babu_odeh_1989"]
+    return found
+
+
+def _of_sand(case: Case) -> list[str]:
+    """Criteria that hole and sand are judged by."""
+    asked, found = case.suitability, []
+    if asked is None:
+        return []
+    if asked.sieves:
+        found += ["coberly_1937", "saucier_1974", "schwartz_1969", "tiffin_1998"]
+    if asked.strength_relation:
+        found.append(asked.strength_relation.replace(" ", "_"))
+    if asked.stress is not None:
+        found.append("kirsch_1898")
     return found
 
 
