@@ -1,4 +1,4 @@
-"""The lift of a well ready for use: fluids along the tubing, the tubing as arrays, the table of pressures, a traverse."""
+"""The lift of a well ready for use: fluids along the tubing, the tubing as arrays, table of pressures, traverse."""
 
 from __future__ import annotations
 

@@ -223,7 +223,9 @@ class _Builder:
         """Interpolated values at coordinate y of axis k, on the nodes of the others that values [3 axes] hold."""
         weight, slope = np.zeros(4), np.zeros(4)
         first, count = axis_weights(self.axes[k], y, weight, slope)
-        return np.tensordot(weight[:count], np.take(values, range(first, first + count), axis=k), axes=(0, k))
+        near = np.take(values, range(first, first + count), axis=k)
+        found: Floats = np.tensordot(weight[:count], near, axes=(0, k))
+        return found
 
 
 def _lowest(kind: int, values: Floats, rate: Floats) -> Floats:
@@ -232,7 +234,7 @@ def _lowest(kind: int, values: Floats, rate: Floats) -> Floats:
     Of an injector the first node: more rate is less pressure all along.
     """
     index = values.argmin(axis=0) if kind <= GAS_PRODUCER else np.zeros(values.shape[1:], dtype=np.int64)
-    best = rate[index]
+    best: Floats = rate[index]
     for place, k in np.ndenumerate(index):
         if 0 < k < len(rate) - 1:
             column = values[(slice(k - 1, k + 2), *place)]
@@ -266,10 +268,10 @@ def _refined(made: _Builder) -> LiftTable:
     while going:
         going = any([made.refine(k) for k in (0, 2, 1)])
     rate, first, second = (np.ascontiguousarray(x) for x in made.axes)
+    slopes = np.ascontiguousarray(parabola_slopes(rate, made.values))
     table = LiftTable(
         made.kind, made.span.wellhead_pressure, rate, first, second, made.scale, np.ascontiguousarray(made.values),
-        np.ascontiguousarray(parabola_slopes(rate, made.values)), _lowest(made.kind, made.values, rate), made.span.highest,
-        math.inf, math.inf, made.marches)  # fmt: skip
+        slopes, _lowest(made.kind, made.values, rate), made.span.highest, math.inf, math.inf, made.marches)  # fmt: skip
     shares = np.random.default_rng(1).random((CHECKS, 3))
     error, stable_error = _random_errors(made.fluids, made.pipe, table, made.least, shares, made.record)
     return table._replace(error=error, stable_error=stable_error, marches=made.marches + CHECKS)

@@ -35,9 +35,10 @@ class LiftTable(NamedTuple):
     kind: OIL_PRODUCER ...; wellhead_pressure [Pa]; rate, first, second: stretched nodes of the axes; scale [3]: of the
     stretch, 0: none; values: drawn pressures on the axes, with their slopes along the rate; lowest: coordinate of the
     rate on (first, second) at which the lift curve is lowest, the first node's if it only rises; error, stable_error:
-    worst relative departure from the march at random points whose pressure lies below `highest` [Pa] (of a producer without a pump and
-    of an injector: and above the wellhead's), everywhere and on the stable side, counted on the pressure and on its
-    difference to the wellhead's; marches: how many it took. Outside these pressures no accuracy is meant.
+    worst relative departure from the march at random points whose pressure lies below `highest` [Pa] (of a producer
+    without a pump and of an injector: and above the wellhead's), everywhere and on the stable side, counted on the
+    pressure and on its difference to the wellhead's; marches: how many it took. Outside these pressures no accuracy is
+    meant.
     """
 
     kind: int
@@ -95,9 +96,9 @@ def undrawn(kind: int, wellhead_pressure: float, value: float) -> tuple[float, f
 
 @kernel
 def gas_share(kind: int, wellhead_pressure: float) -> float:
-    """Share of the surface gas rate in the main rate [-]: of an oil producer ideal gas at 3 times the wellhead pressure.
+    """Share of the surface gas rate in the main rate [-]: of an oil producer that of ideal gas in place.
 
-    At least 20 bar; any number would do, this one needs few nodes.
+    Taken at 3 times the wellhead pressure, at least 20 bar: any number would do, this one needs few nodes.
     """
     return 1.0e5 / max(3.0 * wellhead_pressure, 2.0e6) if kind == OIL_PRODUCER else 0.0
 
@@ -216,4 +217,5 @@ def least_stable_rate(table: LiftTable, oil: float, water: float, gas: float) ->
     low, _, _ = _lowest(table, y, stretched(other / main, table.scale[2]))
     if low <= table.rate[0]:
         return 0.0
-    return unstretched(low, table.scale[0]) / (1.0 + gas_share(table.kind, table.wellhead_pressure) * other / main)
+    share = gas_share(table.kind, table.wellhead_pressure)
+    return float(unstretched(low, table.scale[0]) / (1.0 + share * other / main))
