@@ -22,10 +22,10 @@ from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
 from planner.model.results import Forecast, Happening, RunFacts
-from planner.network.arrays import GAS_EXPANSION, SHUT, WELLHEAD
+from planner.network.arrays import GAS_EXPANSION, PRESSURE, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
 from planner.network.describe import describe_network
-from planner.network.lift_table import least_stable_rate
+from planner.network.lift_table import lift_pressure
 from planner.network.well_graph import build
 
 Floats = NDArray[np.float64]
@@ -35,6 +35,9 @@ ARRIVAL = 0.01  # rise of a zone's water cut (gas wells: of water's share of the
 LEAST_FLOW = 1e-4  # of the largest zone's flow: less than that is not watched
 BASE = "base"
 MOST_SETTLING_STEPS = 400
+HEADING = 0.01  # of the pressure by which the lift curve may have risen left of its minimum
+# Kick-off of a dead well, common practice, no source: to this share of its pressure, for this time (s)
+KICK_OFF, KICK_OFF_TIME = 0.8, DAY
 
 
 @dataclass
@@ -175,7 +178,10 @@ class Life:
             self._due()
 
     def _check_lift(self) -> None:
-        """A well that its tubing cannot keep flowing steadily dies, until something is done about it."""
+        """A well that its tubing cannot keep flowing steadily dies, until something is done about it.
+
+        Left of its minimum the lift curve is levelled for the solver; where it is flat there the well flows on.
+        """
         march = self.march
         control = march.control
         mode = int(march.modes[0])
@@ -183,8 +189,8 @@ class Life:
             return
         if mode == WELLHEAD:
             water, oil, gas = march.work.outlet
-            main = gas if self.case.well.kind == "gas producer" else oil + water
-            if main >= least_stable_rate(control.lift, oil, water, gas):
+            steady = lift_pressure(control.lift, oil, water, gas, True)[0]
+            if lift_pressure(control.lift, oil, water, gas, False)[0] <= (1.0 + HEADING) * steady:
                 return
         march.control = control._replace(shut=True)
         march.modes[0] = SHUT
@@ -192,6 +198,25 @@ class Life:
         march.restart()
         self.note("shut in", "well", "the well dies: it can no longer lift its fluids to the wellhead")
         self.mode = SHUT
+
+    def _kick_off(self) -> None:
+        """Bring a dead well in after a job: a day with the column above it lightened (swabbing, nitrogen).
+
+        What stands in the string of a dead well is the water it died of; whether it flows on is to be judged by what
+        its zones give now.
+        """
+        march = self.march
+        control = march.control
+        if control.injector or control.shut or np.isnan(control.wellhead):
+            return
+        floor = max(control.floor, KICK_OFF * float(march.x[control.top, 0]))
+        march.control = control._replace(wellhead=np.nan, floor=floor)
+        march.modes[0] = PRESSURE
+        march.advance(march.time + KICK_OFF_TIME)
+        march.control = control
+        march.modes[0] = WELLHEAD
+        march.restart()
+        self.note("control", "well", "the well is kicked off: a day with the column above it lightened")
 
     def _mode_changed(self, mode: int) -> None:
         if self.mode >= 0:
@@ -219,8 +244,11 @@ class Life:
             self.note("control", "well", "control of the case changes")
         for waiting in [p for p in self.pending if p.day is not None and p.day <= now]:
             self.pending.remove(waiting)
+            dead = self.march.control.shut and not self.jobs.control.shut
             text = self.jobs.apply(waiting.event)
             self.note("event", getattr(waiting.event, "zone", "") or "well", text, event=waiting.number)
+            if dead:
+                self._kick_off()
 
     def _trip(self) -> None:
         """Start the delay of events whose trigger is met."""

@@ -7,8 +7,8 @@ not), and the pressure by a law of its own (see `drawn`); see lift_axes for the 
 nodes.
 
 Two curves are read from it: the lift curve itself, and the stable one, where the branch of too little rate (pressure
-falls as rate rises: loading, heading) is replaced by the least pressure. The stable one is what an implicit solve can
-follow; a well whose answer lies below `least_stable_rate` cannot lift its fluids and dies.
+falls steeply as rate rises: loading, heading) is replaced by a level line. The stable one is what an implicit solve can
+follow; a well whose answer lies well below `least_stable_rate` cannot lift its fluids and dies.
 """
 
 from __future__ import annotations
@@ -34,7 +34,8 @@ class LiftTable(NamedTuple):
 
     kind: OIL_PRODUCER ...; wellhead_pressure [Pa]; rate, first, second: stretched nodes of the axes; scale [3]: of the
     stretch, 0: none; values: drawn pressures on the axes, with their slopes along the rate; lowest: coordinate of the
-    rate on (first, second) at which the lift curve is lowest, the first node's if it only rises; error, stable_error:
+    rate on (first, second) left of which the lift curve is levelled (see lift_build.STEEPEST), the first node's if it
+    is followed all along; error, stable_error:
     worst relative departure from the march at random points whose pressure lies below `highest` [Pa] (of a producer
     without a pump and of an injector: and above the wellhead's), everywhere and on the stable side, counted on the
     pressure and on its difference to the wellhead's; marches: how many it took. Outside these pressures no accuracy is
@@ -128,7 +129,7 @@ def _ratio(part: float, whole: float, least: float) -> tuple[float, float, float
 
 @kernel
 def _lowest(table: LiftTable, y: float, z: float) -> tuple[float, float, float]:
-    """Coordinate of the rate at which the lift curve of a mixture is lowest, and its slopes to y and z; bilinear."""
+    """Coordinate of the rate at which the lift curve of a mixture is levelled, and its slopes to y and z; bilinear."""
     j, b = linear_place(table.first, y)
     k, c = linear_place(table.second, z)
     known = table.lowest
@@ -204,7 +205,7 @@ def lift_pressure(
 
 @kernel
 def least_stable_rate(table: LiftTable, oil: float, water: float, gas: float) -> float:
-    """Rate [m3/s] below which this mixture loads or heads: where its lift curve is lowest; 0 if it only rises.
+    """Rate [m3/s] below which this mixture loads or heads: its lift curve is levelled there; 0 if it is nowhere steep.
 
     Of liquid of an oil producer, of gas of a gas producer.
     """
