@@ -87,12 +87,12 @@ def test_every_job_brings_dunlin_back(dunlin: Comparison) -> None:
 
 
 def test_dunlin_dies_when_no_rate_satisfies_sands_and_tubing(dunlin: Comparison) -> None:
-    # by hand: inflow of the last row alive, straight from the pressure the well stands at after months shut, against
-    # the direct march at the water cut that Tarn and Fell give when the upper half of Tarn is wet too
+    # by hand: inflow of the last row alive, straight from the pressure at which the well then stands (Heath, drawn
+    # down, takes what the others give), against the direct march at the water cut of the weeks that follow
     case, base = api.read_case(CASES / "dunlin"), dunlin.base
     column = column_of_case(case)
     last = max(k for k, mode in enumerate(base.control) if mode == "wellhead pressure")
-    standing = float(base.well["bottom_hole_pressure"][-1])
+    standing = float(base.well["bottom_hole_pressure"][last + 1])
     liquid = float(base.well["liquid_rate"][last])
     index = liquid / (standing - float(base.well["bottom_hole_pressure"][last]))
     ratio = float(base.well["gas_rate"][last] / base.well["oil_rate"][last])
@@ -108,7 +108,7 @@ def test_dunlin_dies_when_no_rate_satisfies_sands_and_tubing(dunlin: Comparison)
         return max(left)
 
     assert spare(float(base.well["water_cut"][last])) > 0.0
-    # in gas lift, the well of the same day gives this water cut: too heavy to rise by itself
+    # what the same sands give when gas lift carries it: too heavy to rise by itself
     lifted = by_name(dunlin, "gas lift when the well is dead")
     wet = int(np.searchsorted(lifted.days, next(h for h in base.happenings if "dies" in h.text).day + 150.0))
     assert lifted.well["water_cut"][wet] > 0.4
