@@ -16,6 +16,7 @@ from planner.forecast.calendar import date_of, report_dates, seconds
 from planner.forecast.jobs import Jobs, outlet_control
 from planner.forecast.limits import LimitWatch
 from planner.forecast.march import March
+from planner.forecast.plugging import Plugging
 from planner.forecast.recorder import MODE_NAMES, Recorder, at_pressure
 from planner.forecast.supports import Inflows
 from planner.model import change
@@ -24,7 +25,9 @@ from planner.model.case import Control as CaseControl
 from planner.model.results import Forecast, Happening, RunFacts
 from planner.network.arrays import GAS_EXPANSION, PRESSURE, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
+from planner.network.completed import completed
 from planner.network.describe import describe_network
+from planner.network.lift import WORST
 from planner.network.lift_table import lift_pressure
 from planner.network.well_graph import build
 
@@ -96,14 +99,23 @@ class Life:
     def __init__(
         self, case: Case, what_if: change.WhatIf | None, streak: Streak | None = None, still: bool = False
     ) -> None:
+        case = completed(case, what_if)
         self.case = case
         self.what_if = what_if
         self.graph = build(case, what_if)
-        self.network = compile_network(case, self.graph, streak=streak, cells=1 if still else None, frozen=still)
+        self.network = compile_network(
+            case,
+            self.graph,
+            streak=streak,
+            cells=1 if still else None,
+            frozen=still,
+            drawdown=asks_drawdown(case, what_if),
+        )
         control = first_control(case)
         self.march = March(self.network, outlet_control(self.network, control))
         self.inflows = Inflows(self.march)
-        self.march.before_try = self.inflows.update
+        self.plugging = None if still else Plugging(self.march)  # at an instant nothing has passed yet
+        self.march.before_try = self._before_try
         self.jobs = Jobs(self.march, self.inflows, control)
         self.recorder = Recorder(self.march)
         self.limits = LimitWatch(self.march)
@@ -116,6 +128,12 @@ class Life:
         ]
         self.controls = [c for c in case.controls if c.date > case.schedule.start]
         self.mode = -1
+
+    def _before_try(self, dt: float) -> None:
+        """What depends on the length of the step that is tried."""
+        self.inflows.update(dt)
+        if self.plugging is not None:
+            self.plugging.update(dt)
 
     def note(self, kind: str, where: str, text: str, time: float | None = None, event: int | None = None) -> None:
         """Something happened."""
@@ -281,6 +299,13 @@ class Life:
             return value("pressure" if trigger.zone else "bottom_hole_pressure") < trigger.pressure_below
         return False
 
+    def _of_the_table(self) -> tuple[str, ...]:
+        """Where the tabulated tubing departs from the direct march by more than 1 %."""
+        control = self.march.control
+        if np.isnan(control.wellhead) or control.lift.stable_error <= WORST:
+            return ()
+        return (f"the table of the tubing is off the direct march by up to {control.lift.stable_error:.1%}",)
+
     def _assumed(self) -> tuple[str, ...]:
         """What the control leaves open and the program had to take."""
         control = self.jobs.control
@@ -341,7 +366,10 @@ class Life:
                 balance(march),
             ),
             element_states=tuple(recorder.states),
-            warnings=self.network.warnings + self._assumed() + tuple(w for a in self.jobs.done for w in a.warnings),
+            warnings=self.network.warnings
+            + self._assumed()
+            + self._of_the_table()
+            + tuple(w for a in self.jobs.done for w in a.warnings),
         )
 
 
@@ -375,6 +403,13 @@ def describe_trigger(trigger: change.Trigger) -> str:
     if trigger.oil_rate_below is not None:
         return f"oil rate of {where} below its limit"
     return f"pressure of {where} below its limit"
+
+
+def asks_drawdown(case: Case, what_if: change.WhatIf | None) -> bool:
+    """Whether a drawdown limit ever controls the well."""
+    events = what_if.events if what_if else ()
+    changed = any(isinstance(event, change.ChangeControl) and event.drawdown is not None for event in events)
+    return changed or any(control.drawdown is not None for control in case.controls)
 
 
 def first_control(case: Case) -> CaseControl:

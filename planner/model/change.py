@@ -22,6 +22,7 @@ from planner.model.quantity import (
     Pressure,
     PressureDifference,
 )
+from planner.model.sandface import CompletionName
 
 
 class Trigger(BaseModel):
@@ -157,6 +158,14 @@ class ChangeLift(Event):
     inner_diameter: Diameter | None = None
 
 
+class SetValve(Event):
+    """Turn the valves of a screen or blank pipe that has nozzles: a share of their area stays open."""
+
+    do: Literal["set valve"] = "set valve"
+    element: str
+    opening: Fraction = Field(description="share of nozzle_area that is open: 0 closed, 1 as run")
+
+
 AnyEvent = Annotated[
     ShutZone
     | OpenZone
@@ -169,16 +178,20 @@ AnyEvent = Annotated[
     | LoseSupport
     | EarlyWater
     | ChangeControl
-    | ChangeLift,
+    | ChangeLift
+    | SetValve,
     Field(discriminator="do"),
 ]
 
 
 class WhatIf(BaseModel):
-    """A named list of events on top of the case."""
+    """A named list of events on top of the case, which may be completed another way from the start."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     name: str
     description: str = ""
+    completion: CompletionName | None = Field(
+        default=None, description="the same well completed that way from the start, with the numbers of `completions`"
+    )
     events: tuple[AnyEvent, ...] = ()

@@ -32,6 +32,13 @@ from planner.report.figures import (
 from planner.report.frames import Style, as_text
 from planner.report.inputs import events_table, input_tables
 from planner.report.methods import methods, range_warnings
+from planner.report.sandface_tables import (
+    SUM_NOTE,
+    horizontal_notes,
+    horizontal_table,
+    skins_for_reading,
+    skins_table,
+)
 from planner.report.sentences import assumptions, run_sentence
 from planner.report.tables import (
     blanks_table,
@@ -89,7 +96,7 @@ def report_text(
 def _parts(comparison: Comparison, case: Case, flow: FlowProfile | None, style: Style) -> dict[str, list[Part]]:
     return {
         "answer": _answer(comparison, style),
-        "well": _well(comparison, style),
+        "well": _well(comparison, flow, style),
         "course": _course(comparison, flow, style),
         "what_ifs": [_run(run, style, told) for run, told in _told(comparison, case)],
         "inputs": [
@@ -141,7 +148,7 @@ def _by_zone(comparison: Comparison, style: Style) -> tuple[Markup, ...]:
     return (*found, _figure(recovery_figure(comparison, style)))
 
 
-def _well(comparison: Comparison, style: Style) -> list[Part]:
+def _well(comparison: Comparison, flow: FlowProfile | None, style: Style) -> list[Part]:
     description = comparison.base.description
     return [
         Part("Along the hole", "", (_figure(sketch_figure(description, style)),)),
@@ -153,7 +160,21 @@ def _well(comparison: Comparison, style: Style) -> list[Part]:
         ),
         Part("Blank pipe", "", (_table(blanks_table(description, style)),)),
         Part("Layers", "", (_table(layers_table(description, style)),)),
+        *_sandface(flow, style),
     ]
+
+
+def _sandface(flow: FlowProfile | None, style: Style) -> list[Part]:
+    """Skins part by part at the flow of the start, and horizontal sections beside published formulas."""
+    parts = []
+    if flow is not None and flow.skins:
+        both = (_table(skins_for_reading(flow.skins, style)), _table(skins_table(flow.skins, style), "With sources"))
+        parts.append(Part("Skin, part by part", SUM_NOTE, both))
+    if flow is not None and flow.horizontal:
+        notes = " ".join(horizontal_notes(flow.horizontal))
+        table = _table(horizontal_table(flow.horizontal, style))
+        parts.append(Part("Productivity index of sections along the hole", notes, (table,)))
+    return parts
 
 
 def _course(comparison: Comparison, flow: FlowProfile | None, style: Style) -> list[Part]:
