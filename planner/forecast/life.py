@@ -26,11 +26,12 @@ from planner.model.case import Control as CaseControl
 from planner.model.history import history_end
 from planner.model.results import Forecast, Happening, RunFacts
 from planner.model.ways import duration_of
-from planner.network.arrays import GAS_EXPANSION, SHUT, WELLHEAD
+from planner.network.arrays import GAS_EXPANSION, PRESSURE, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
 from planner.network.completed import completed
 from planner.network.describe import describe_network
-from planner.network.lift_table import least_stable_rate
+from planner.network.lift import WORST
+from planner.network.lift_table import lift_pressure
 from planner.network.well_graph import build
 
 Floats = NDArray[np.float64]
@@ -40,6 +41,9 @@ ARRIVAL = 0.01  # rise of a zone's water cut (gas wells: of water's share of the
 LEAST_FLOW = 1e-4  # of the largest zone's flow: less than that is not watched
 BASE = "base"
 MOST_SETTLING_STEPS = 400
+HEADING = 0.01  # of the pressure by which the lift curve may have risen left of its minimum
+# Kick-off of a dead well, common practice, no source: to this share of its pressure, for this time (s)
+KICK_OFF, KICK_OFF_TIME = 0.8, DAY
 
 
 @dataclass
@@ -128,6 +132,7 @@ class Life:
         self.quiet_until = history_end(case)  # changes of control by measured history are not told one by one
         self.mode = -1
         self.busy = 0.0  # until when (s) the well is shut in for a job; 0: it is not
+        self.dead_before = False  # whether it had died before that job
 
     def _before_try(self, dt: float) -> None:
         """What depends on the length of the step that is tried."""
@@ -203,9 +208,15 @@ class Life:
         if self.busy and self.busy <= self.march.time + 1.0:
             self.busy = 0.0
             self.jobs.hold(False)
+            if self.dead_before:
+                self.dead_before = False
+                self._kick_off()
 
     def _check_lift(self) -> None:
-        """A well that its tubing cannot keep flowing steadily dies, until something is done about it."""
+        """A well that its tubing cannot keep flowing steadily dies, until something is done about it.
+
+        Left of its minimum the lift curve is levelled for the solver; where it is flat there the well flows on.
+        """
         march = self.march
         control = march.control
         mode = int(march.modes[0])
@@ -213,8 +224,8 @@ class Life:
             return
         if mode == WELLHEAD:
             water, oil, gas = march.work.outlet
-            main = gas if self.case.well.kind == "gas producer" else oil + water
-            if main >= least_stable_rate(control.lift, oil, water, gas):
+            steady = lift_pressure(control.lift, oil, water, gas, True)[0]
+            if lift_pressure(control.lift, oil, water, gas, False)[0] <= (1.0 + HEADING) * steady:
                 return
         march.control = control._replace(shut=True)
         march.modes[0] = SHUT
@@ -222,6 +233,25 @@ class Life:
         march.restart()
         self.note("shut in", "well", "the well dies: it can no longer lift its fluids to the wellhead")
         self.mode = SHUT
+
+    def _kick_off(self) -> None:
+        """Bring a dead well in after a job: a day with the column above it lightened (swabbing, nitrogen).
+
+        What stands in the string of a dead well is the water it died of; whether it flows on is to be judged by what
+        its zones give now.
+        """
+        march = self.march
+        control = march.control
+        if control.injector or control.shut or np.isnan(control.wellhead):
+            return
+        floor = max(control.floor, KICK_OFF * float(march.x[control.top, 0]))
+        march.control = control._replace(wellhead=np.nan, floor=floor)
+        march.modes[0] = PRESSURE
+        march.advance(march.time + KICK_OFF_TIME)
+        march.control = control
+        march.modes[0] = WELLHEAD
+        march.restart()
+        self.note("control", "well", "the well is kicked off: a day with the column above it lightened")
 
     def _mode_changed(self, mode: int) -> None:
         if self.mode >= 0:
@@ -249,8 +279,13 @@ class Life:
                 self.note("control", "well", "control of the case changes")
         for waiting in [p for p in self.pending if p.day is not None and p.day <= now]:
             self.pending.remove(waiting)
+            dead = self.march.control.shut and not self.jobs.control.shut and not self.jobs.held
             text = self.jobs.apply(waiting.event) + self._hold(waiting.event)
             self.note("event", getattr(waiting.event, "zone", "") or "well", text, event=waiting.number)
+            if dead and self.busy:
+                self.dead_before = True
+            elif dead:
+                self._kick_off()
 
     def _hold(self, event: change.Event) -> str:
         """Shut the well in for as long as a job takes, in words; jobs that follow before its end add to it."""
@@ -291,6 +326,13 @@ class Life:
         if trigger.pressure_below is not None:
             return value("pressure" if trigger.zone else "bottom_hole_pressure") < trigger.pressure_below
         return False
+
+    def _of_the_table(self) -> tuple[str, ...]:
+        """Where the tabulated tubing departs from the direct march by more than 1 %."""
+        control = self.march.control
+        if np.isnan(control.wellhead) or control.lift.stable_error <= WORST:
+            return ()
+        return (f"the table of the tubing is off the direct march by up to {control.lift.stable_error:.1%}",)
 
     def _assumed(self) -> tuple[str, ...]:
         """What the control leaves open and the program had to take."""
@@ -354,7 +396,10 @@ class Life:
                 balance(march),
             ),
             element_states=tuple(recorder.states),
-            warnings=self.network.warnings + self._assumed() + tuple(w for a in self.jobs.done for w in a.warnings),
+            warnings=self.network.warnings
+            + self._assumed()
+            + self._of_the_table()
+            + tuple(w for a in self.jobs.done for w in a.warnings),
         )
 
 

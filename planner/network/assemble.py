@@ -305,7 +305,7 @@ def _through_tubing(x: Floats, rate: float, control: Control, work: Work) -> Non
     held[2] -= rate * by_oil
     held[3] -= rate * by_gas
     along = by_water * work.content[top, 0] + by_oil * work.content[top, 1] + by_gas * work.content[top, 2]
-    held[4] = -max(along, 0.0) - OUTLET_SLOPE
+    held[4] = -along - OUTLET_SLOPE
 
 
 @inlined

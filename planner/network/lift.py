@@ -1,4 +1,4 @@
-"""The lift of a well ready for use: fluids along the tubing, the tubing as arrays, the table of pressures, a traverse."""
+"""The lift of a well ready for use: fluids along the tubing, the tubing as arrays, table of pressures, traverse."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ KINDS: dict[WellKind, int] = {
 }
 MARGIN = 10.0  # K, beyond the temperatures of the tubing
 HEAVIEST = 1200.0  # kg/m3, of what may be injected
-WORST = 0.01  # departure of table or forecast from the march above which it is said
+WORST = 0.01  # departure of the table from the march above which it is said
 
 
 class Column(NamedTuple):

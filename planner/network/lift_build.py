@@ -38,6 +38,9 @@ LEAST_RATE = 3e-3  # of the largest main rate: a smaller one takes its pressure
 LEAST_WATER = 2e-6  # sm3/sm3, condensed vapour (common practice, no source): a gas well with water makes this at least
 FLOOR = 2.0e5  # Pa, below which an error is counted as if of this pressure, and a pump's intake is not looked at
 LEAST_DIFFERENCE = 0.05  # of the pressure: where the difference to the wellhead's is smaller, it counts as this
+# Left of its lowest point a lift curve still crosses an inflow steadily as long as it falls less steeply with rate:
+# dln(p)/dln(rate) down to minus this is followed, which is safe for drawdowns of more than a tenth of the pressure.
+STEEPEST = 0.1
 MARGIN = 1.25  # of the highest pressure, up to which the axes are refined
 
 
@@ -223,7 +226,9 @@ class _Builder:
         """Interpolated values at coordinate y of axis k, on the nodes of the others that values [3 axes] hold."""
         weight, slope = np.zeros(4), np.zeros(4)
         first, count = axis_weights(self.axes[k], y, weight, slope)
-        return np.tensordot(weight[:count], np.take(values, range(first, first + count), axis=k), axes=(0, k))
+        near = np.take(values, range(first, first + count), axis=k)
+        found: Floats = np.tensordot(weight[:count], near, axes=(0, k))
+        return found
 
 
 def _lowest(kind: int, values: Floats, rate: Floats) -> Floats:
@@ -232,7 +237,7 @@ def _lowest(kind: int, values: Floats, rate: Floats) -> Floats:
     Of an injector the first node: more rate is less pressure all along.
     """
     index = values.argmin(axis=0) if kind <= GAS_PRODUCER else np.zeros(values.shape[1:], dtype=np.int64)
-    best = rate[index]
+    best: Floats = rate[index]
     for place, k in np.ndenumerate(index):
         if 0 < k < len(rate) - 1:
             column = values[(slice(k - 1, k + 2), *place)]
@@ -242,6 +247,23 @@ def _lowest(kind: int, values: Floats, rate: Floats) -> Floats:
                 x = 0.5 * (rate[k] + rate[k + 1] - (left + right) * rise / (rise - fall))
                 best[place] = min(max(x, float(rate[k - 1])), float(rate[k + 1]))
     return best
+
+
+def _turning(kind: int, values: Floats, slopes: Floats, rate: Floats, lowest: Floats) -> Floats:
+    """Coordinate of the rate, left of the lowest point, at which the pressure begins to rise faster than STEEPEST.
+
+    In the logarithms of pressure and rate, so that the stretch of the axis is undone.
+    """
+    if kind > GAS_PRODUCER:
+        return lowest
+    grown = np.expm1(rate) / np.exp(rate)  # d stretched / d ln(rate)
+    steep = slopes * grown[:, None, None]
+    turning = lowest.copy()
+    for place in np.ndindex(*lowest.shape):
+        left = np.flatnonzero((rate < lowest[place]) & (steep[(slice(None), *place)] < -STEEPEST))
+        if lowest[place] > rate[0]:
+            turning[place] = min(float(rate[left[-1] + 1]), float(lowest[place])) if left.size else float(rate[0])
+    return turning
 
 
 def build_lift_table(
@@ -266,10 +288,12 @@ def _refined(made: _Builder) -> LiftTable:
     while going:
         going = any([made.refine(k) for k in (0, 2, 1)])
     rate, first, second = (np.ascontiguousarray(x) for x in made.axes)
+    slopes = np.ascontiguousarray(parabola_slopes(rate, made.values))
+    lowest = _lowest(made.kind, made.values, rate)
+    turning = _turning(made.kind, made.values, slopes, rate, lowest)
     table = LiftTable(
         made.kind, made.span.wellhead_pressure, rate, first, second, made.scale, np.ascontiguousarray(made.values),
-        np.ascontiguousarray(parabola_slopes(rate, made.values)), _lowest(made.kind, made.values, rate), made.span.highest,
-        math.inf, math.inf, made.marches)  # fmt: skip
+        slopes, turning, made.span.highest, math.inf, math.inf, made.marches)  # fmt: skip
     shares = np.random.default_rng(1).random((CHECKS, 3))
     error, stable_error = _random_errors(made.fluids, made.pipe, table, made.least, shares, made.record)
     return table._replace(error=error, stable_error=stable_error, marches=made.marches + CHECKS)

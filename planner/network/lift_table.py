@@ -7,8 +7,8 @@ not), and the pressure by a law of its own (see `drawn`); see lift_axes for the 
 nodes.
 
 Two curves are read from it: the lift curve itself, and the stable one, where the branch of too little rate (pressure
-falls as rate rises: loading, heading) is replaced by the least pressure. The stable one is what an implicit solve can
-follow; a well whose answer lies below `least_stable_rate` cannot lift its fluids and dies.
+falls steeply as rate rises: loading, heading) is replaced by a level line. The stable one is what an implicit solve can
+follow; a well whose answer lies well below `least_stable_rate` cannot lift its fluids and dies.
 """
 
 from __future__ import annotations
@@ -34,10 +34,12 @@ class LiftTable(NamedTuple):
 
     kind: OIL_PRODUCER ...; wellhead_pressure [Pa]; rate, first, second: stretched nodes of the axes; scale [3]: of the
     stretch, 0: none; values: drawn pressures on the axes, with their slopes along the rate; lowest: coordinate of the
-    rate on (first, second) at which the lift curve is lowest, the first node's if it only rises; error, stable_error:
-    worst relative departure from the march at random points whose pressure lies below `highest` [Pa] (of a producer without a pump and
-    of an injector: and above the wellhead's), everywhere and on the stable side, counted on the pressure and on its
-    difference to the wellhead's; marches: how many it took. Outside these pressures no accuracy is meant.
+    rate on (first, second) left of which the lift curve is levelled (see lift_build.STEEPEST), the first node's if it
+    is followed all along; error, stable_error:
+    worst relative departure from the march at random points whose pressure lies below `highest` [Pa] (of a producer
+    without a pump and of an injector: and above the wellhead's), everywhere and on the stable side, counted on the
+    pressure and on its difference to the wellhead's; marches: how many it took. Outside these pressures no accuracy is
+    meant.
     """
 
     kind: int
@@ -95,9 +97,9 @@ def undrawn(kind: int, wellhead_pressure: float, value: float) -> tuple[float, f
 
 @kernel
 def gas_share(kind: int, wellhead_pressure: float) -> float:
-    """Share of the surface gas rate in the main rate [-]: of an oil producer ideal gas at 3 times the wellhead pressure.
+    """Share of the surface gas rate in the main rate [-]: of an oil producer that of ideal gas in place.
 
-    At least 20 bar; any number would do, this one needs few nodes.
+    Taken at 3 times the wellhead pressure, at least 20 bar: any number would do, this one needs few nodes.
     """
     return 1.0e5 / max(3.0 * wellhead_pressure, 2.0e6) if kind == OIL_PRODUCER else 0.0
 
@@ -127,7 +129,7 @@ def _ratio(part: float, whole: float, least: float) -> tuple[float, float, float
 
 @kernel
 def _lowest(table: LiftTable, y: float, z: float) -> tuple[float, float, float]:
-    """Coordinate of the rate at which the lift curve of a mixture is lowest, and its slopes to y and z; bilinear."""
+    """Coordinate of the rate at which the lift curve of a mixture is levelled, and its slopes to y and z; bilinear."""
     j, b = linear_place(table.first, y)
     k, c = linear_place(table.second, z)
     known = table.lowest
@@ -203,7 +205,7 @@ def lift_pressure(
 
 @kernel
 def least_stable_rate(table: LiftTable, oil: float, water: float, gas: float) -> float:
-    """Rate [m3/s] below which this mixture loads or heads: where its lift curve is lowest; 0 if it only rises.
+    """Rate [m3/s] below which this mixture loads or heads: its lift curve is levelled there; 0 if it is nowhere steep.
 
     Of liquid of an oil producer, of gas of a gas producer.
     """
@@ -216,4 +218,5 @@ def least_stable_rate(table: LiftTable, oil: float, water: float, gas: float) ->
     low, _, _ = _lowest(table, y, stretched(other / main, table.scale[2]))
     if low <= table.rate[0]:
         return 0.0
-    return unstretched(low, table.scale[0]) / (1.0 + gas_share(table.kind, table.wellhead_pressure) * other / main)
+    share = gas_share(table.kind, table.wellhead_pressure)
+    return float(unstretched(low, table.scale[0]) / (1.0 + share * other / main))

@@ -5,11 +5,11 @@ Two-phase flow in pipes). Their holdup correction for rough pipe (0.924 uphill, 
 
 Ours, so that a well has one pressure at a rate and a solver can follow it: at the limit of distributed flow the holdup,
 which jumps there by up to a factor of four, passes over within 20 % of the limit's Froude number each way; the
-transition region is never narrower than 30 % of its lower limit, which joins it to the patterns below an input share of
-0.01; the friction multiplier keeps its least value below y = 0.02, as its formula has a pole near y = 0.0003, and from
-y = 0.8 to 1 its logarithm runs straight to 0, the counterpart of their own bridge from 1 to 1.2 over another pole. Below
-an input share of 0.01 both bridges widen, up to four times: a column of gas with a trace of liquid otherwise tips from
-one pattern to the other along its whole length.
+transition region is never narrower than 30 % of its lower limit, which joins it to the patterns below an input share
+of 0.01; the friction multiplier keeps its least value below y = 0.02, as its formula has a pole near y = 0.0003, and
+from y = 0.8 to 1 its logarithm runs straight to 0, the counterpart of their own bridge from 1 to 1.2 over another pole.
+Below an input share of 0.01 both bridges widen, up to four times: a column of gas with a trace of liquid otherwise tips
+from one pattern to the other along its whole length.
 """
 
 from __future__ import annotations

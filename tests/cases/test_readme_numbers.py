@@ -37,7 +37,12 @@ def computed(comparison: Comparison, stream: str, quantity: str, system: str) ->
 
 @pytest.mark.parametrize(
     ("name", "stream", "quantity", "system"),
-    [("magpie", "oil_volume", "liquid volume", "metric"), ("wagtail", "gas_volume", "gas volume", "field")],
+    [
+        ("magpie", "oil_volume", "liquid volume", "metric"),
+        ("wagtail", "gas_volume", "gas volume", "field"),
+        ("dunlin", "oil_volume", "liquid volume", "metric"),
+        ("dipper", "water_volume", "liquid volume", "metric"),
+    ],
 )
 def test_the_readme_says_what_the_engine_says(name: str, stream: str, quantity: str, system: str) -> None:
     comparison = api.compare(api.read_case(CASES / name))
