@@ -31,6 +31,7 @@ __all__ = [
     "ForecastError",
     "Problem",
     "Refusal",
+    "case_from",
     "check",
     "compare",
     "describe",
@@ -41,6 +42,7 @@ __all__ = [
     "put_together",
     "read_case",
     "refusals",
+    "replace_text",
     "report",
     "schema",
     "write_case",
@@ -60,6 +62,16 @@ def read_case(path: str | Path) -> Case:
     return read(Path(path))
 
 
+def case_from(document: Mapping[str, Any], name: str = "") -> Case:
+    """The case in a document of the form of a case file, held in memory, with every table written out in it.
+
+    name: what to call the document in messages. Raises CaseError with every problem found, as `read_case` does.
+    """
+    from planner.io.read import case_from as read
+
+    return read(dict(document), name)
+
+
 def new_case(folder: str | Path) -> Path:
     """Write a small commented case to start from into a folder; gives the path of its case.toml.
 
@@ -75,6 +87,13 @@ def write_case(case: Case, folder: str | Path) -> Path:
     from planner.io.write import write_case as write
 
     return write(case, Path(folder))
+
+
+def replace_text(path: str | Path, text: str) -> None:
+    """Write a text file at once: a reader, or a crash in between, meets the old file or the new one. Raises OSError."""
+    from planner.io.write import replace_text as replace
+
+    replace(Path(path), text)
 
 
 def schema() -> dict[str, Any]:

@@ -2,7 +2,7 @@
 (function () {
   "use strict";
   const blankwise = (window.blankwise = window.blankwise || {});
-  const { scale, ticks, spread, number } = blankwise.depth;
+  const { scale, ticks, spread, number, trueDepth } = blankwise.depth;
   const { add, patterns, element, set, leak } = blankwise.parts;
   const { statesAt, rates, stream, innerStream, inflow, largest, zoneText, isShut } = blankwise.flow;
   const PICKABLE = { "blank pipe": "blank pipe", "isolation joint": "seal", hanger: "seal", packer: "seal", plug: "seal" };
@@ -23,20 +23,11 @@
     return lane.pipe + 4 + (lane.hole - lane.pipe - 4) * Math.pow(now / biggest, 2);
   }
 
-  // Between the depths given; beyond them by the slope of the nearest two.
-  function trueDepth(pairs, md) {
-    if (pairs.length < 2) return null;
-    let i = pairs.findIndex((pair) => pair[0] >= md);
-    if (i < 0) i = pairs.length - 1;
-    const [low, high] = [pairs[Math.max(1, i) - 1], pairs[Math.max(1, i)]];
-    return low[1] + ((high[1] - low[1]) * (md - low[0])) / Math.max(high[0] - low[0], 1e-9);
-  }
-
   function axis(svg, s, lane, data) {
     const g = add(svg, "g", { class: "axis", "aria-hidden": "true" });
     const bent = data.true_depths.some(([md, tvd]) => Math.abs(md - tvd) > 1e-3 * md);
-    add(g, "text", { x: 2, y: s.y0 - (bent ? 20 : 8), class: "axis-title" }, `MD, ${data.length}`);
-    if (bent) add(g, "text", { x: 2, y: s.y0 - 6, class: "tvd" }, "TVD");
+    add(g, "text", { x: 2, y: s.y0 - (bent ? 20 : 8), class: "axis-title" }, `${data.upright ? "TVD" : "MD"}, ${data.length}`);
+    if (bent) add(g, "text", { x: 2, y: s.y0 - 6, class: "tvd" }, data.upright ? "MD" : "TVD");
     for (const depth of ticks(s.top, s.base, 9)) {
       add(g, "line", { x1: lane.axis - 5, x2: lane.axis, y1: s.y(depth), y2: s.y(depth) });
       add(g, "text", { x: lane.axis - 8, y: s.y(depth) + 4, "text-anchor": "end" }, number(depth));

@@ -28,6 +28,19 @@ def read_case(path: str | Path) -> Case:
     """
     reading = _open(Path(path))
     take_files(reading)
+    return _case_of(reading)
+
+
+def case_from(document: dict[str, Any], name: str = "") -> Case:
+    """The case in a document of the form of a case file, with every table written out: it asks for no other file.
+
+    name: what to call the document in messages. Raises CaseError with every problem found.
+    """
+    return _case_of(Reading(Path(), document, Places(name)))
+
+
+def _case_of(reading: Reading) -> Case:
+    """The case of a document whose tables are all there."""
     sections = _validate(reading)
     case: Case = Case.model_construct(**sections)
     for problem in check(case, set(sections), _length_units(reading)):

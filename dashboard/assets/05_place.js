@@ -1,0 +1,78 @@
+// Where this tab is: its address, its title, and word from other tabs and other people that the project has changed.
+(function () {
+  "use strict";
+  const blankwise = (window.blankwise = window.blankwise || {});
+  const NEWS = "blankwise-news";
+  let here = null;
+  let on = "";
+
+  function write() {
+    if (!here || !here.project) return;
+    const asked = new URLSearchParams();
+    if (here.card) asked.set("w", here.card);
+    if (on) asked.set("on", on);
+    const wanted = `/p/${here.project}/${here.page}?${asked}`;
+    if (location.pathname + location.search !== wanted) history.replaceState(history.state, "", wanted);
+    for (const link of document.querySelectorAll(".rail-part a")) link.search = `?${asked}`;
+  }
+
+  // The date of the picture goes into the address.
+  const at = (month) => {
+    on = month;
+    write();
+  };
+
+  // The place of the tab goes into the address and the title; a new revision is told to the other tabs.
+  function tell(now, name) {
+    const before = here;
+    here = now;
+    if (!now || !now.project) {
+      document.title = "blankwise";
+      return "";
+    }
+    if (!before || before.project !== now.project) on = new URLSearchParams(location.search).get("on") || "";
+    write();
+    const well = document.querySelector("#project-name h1");
+    document.title = `${well ? well.textContent : ""} \u2013 blankwise`;
+    const news = JSON.stringify({ project: now.project, revision: now.revision });
+    if (localStorage.getItem(NEWS) !== news) localStorage.setItem(NEWS, news);
+    return "";
+  }
+
+  function heard(news) {
+    if (!here || news.project !== here.project || !(news.revision > here.revision)) return;
+    window.dash_clientside.set_props("here", { data: { ...here, revision: news.revision } });
+  }
+
+  window.addEventListener("storage", (event) => {
+    if (event.key === NEWS && event.newValue) heard(JSON.parse(event.newValue));
+  });
+
+  // What others on this server do with the project is asked for when the tab is looked at, and now and then.
+  async function ask() {
+    if (!here || !here.project || document.hidden) return;
+    try {
+      const answer = await fetch(`/revision/${here.project}`);
+      if (answer.ok) heard(await answer.json());
+    } catch (error) {
+      // the server is not there just now; the next asking will tell
+    }
+  }
+  window.addEventListener("focus", ask);
+  setInterval(ask, 10000);
+
+  function look(theme, units) {
+    document.documentElement.dataset.theme = theme || "light";
+    document.documentElement.dataset.mantineColorScheme = theme || "light";
+    return [theme || "light", { theme: theme || "light", units }];
+  }
+
+  // The answers belong to an older work while what stood is not what the tab is at.
+  function stale(now, stood) {
+    const fresh = now && stood && stood.revision === now.revision && stood.card === now.card && !stood.open;
+    return fresh ? "answers" : "answers stale";
+  }
+
+  blankwise.place = { at };
+  window.dash_clientside = Object.assign({}, window.dash_clientside, { frame: { tell, look, stale } });
+})();
