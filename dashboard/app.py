@@ -18,7 +18,6 @@ from dashboard.pages import cases
 from dashboard.server import harden, serve
 from dashboard.session import Engine
 from dashboard.shelf import FROM_FILE, NoProject, Shelf
-from dashboard.widgets import part_panel
 from planner.model.case import Case
 
 __all__ = ["create_app", "serve"]
@@ -110,13 +109,11 @@ def shipped_cases(folder: Path | None = None) -> tuple[Path, ...]:
 def _everything(house: House, case: Case) -> html.Div:
     """Every page once, so that Dash knows all components that callbacks speak with."""
     visit = house.of(house.shelf.passing(case))
-    parts = [part_panel.panel({"kind": "zone", "name": zone.name}, visit, case.schedule.start) for zone in visit.told.zones]
     return html.Div(
         [
             frame.layout(),
             cases.layout(house),
-            *[page.layout(visit, house) for page in pages.pages()],
-            *[html.Div(part) for part in parts],
+            *[part for page in pages.pages() for part in (page.layout(visit, house), *page.later(visit))],
         ]
     )
 

@@ -179,7 +179,7 @@ def _route(app: dash.Dash, house: House, listed: tuple[Page, ...]) -> None:
     )
     def route(pathname: str, search: str, here: Json | None, look: Json | None) -> tuple[Any, ...]:
         address = parse(pathname, search)
-        page = by_path.get(address.page) or listed[0]
+        page = by_path.get(address.page) or by_path[pages.FIRST]
         kept = here or {}
         card = address.card or (kept.get("card", "") if kept.get("project") == address.project else "")
         visit = house.visit({"project": address.project, "card": card}, look, on=address.on)

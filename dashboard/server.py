@@ -23,7 +23,7 @@ THREADS = 8
 POLICY = (
     "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; style-src 'self' 'unsafe-inline'; "
     "img-src 'self' data: blob:; font-src 'self' data:; connect-src 'self'; worker-src 'self' blob:; "
-    "frame-ancestors 'none'; base-uri 'self'; form-action 'self'"
+    "frame-ancestors 'self'; base-uri 'self'; form-action 'self'"
 )
 
 

@@ -26,7 +26,7 @@ from dashboard import jobs
 from planner import api
 from planner.model.case import Case
 from planner.model.change import WhatIf
-from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
+from planner.model.results import FlowProfile, Forecast, WellDescription
 
 KEPT_RESULTS = 128
 TAB_LIFE = 900.0  # s after which a tab that asked for nothing is forgotten
@@ -103,18 +103,6 @@ def replace_text(path: Path, text: str) -> None:
     api.replace_text(path, text)
 
 
-def report_html(case: Case, base: Forecast, others: list[tuple[WhatIf, Forecast]], system: str) -> str:
-    """The self-contained report of forecasts that are there already."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = api.report(put_together(case, base, others), Path(folder) / "report.html", system)  # type: ignore[arg-type]
-        return path.read_text("utf-8")
-
-
-def put_together(case: Case, base: Forecast, others: list[tuple[WhatIf, Forecast]]) -> Comparison:
-    """The comparison of forecasts that are there already."""
-    return api.put_together(case, base, others)
-
-
 def has(verb: str) -> bool:
     """Whether the engine has a verb."""
     return hasattr(api, verb)
@@ -155,6 +143,13 @@ def flow_now(case: Case, what_if: WhatIf | None, on: date | None, *, progress: A
     """The task of the flow at an instant. Raises jobs.Declined."""
     with engines_words():
         return api.flow(case, what_if, on)
+
+
+def report_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
+    """The task of the report: the base and the case's what-ifs compared, as one HTML file."""
+    with engines_words(), tempfile.TemporaryDirectory() as folder:
+        comparison = api.compare(case, progress=progress, cancelled=cancelled)
+        return api.report(comparison, Path(folder) / "report.html", options["units"]).read_text("utf-8")
 
 
 class engines_words:  # noqa: N801 - reads as a word of the with statement

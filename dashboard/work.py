@@ -52,6 +52,11 @@ def in_hand(cards: list[Json], card_id: str | None) -> Json:
     return find(cards, card_id) or cards[0]
 
 
+def find_event(a_card: Json, event_id: str | None) -> Json | None:
+    """An event of a card by its id."""
+    return next((listed for listed in a_card["events"] if listed["id"] == event_id), None)
+
+
 def active(a_card: Json) -> list[Json]:
     """The events of a card that are switched on."""
     return [listed["event"] for listed in a_card["events"] if listed["on"]]

@@ -73,6 +73,25 @@
     return fresh ? "answers" : "answers stale";
   }
 
+  // Text to the clipboard, also where the page came over plain http and the browser keeps its own clipboard shut.
+  function copy(clicks, text) {
+    if (!clicks || !text) return "";
+    const box = document.createElement("textarea");
+    box.value = text;
+    document.body.appendChild(box);
+    box.select();
+    const done = document.execCommand("copy");
+    box.remove();
+    return done ? "Copied: paste it into a spreadsheet." : "The browser did not let it be copied.";
+  }
+
+  // The date of a page without a picture, 'Jan 2033', goes into the address too.
+  function month(index, said) {
+    const day = new Date(`1 ${said} UTC`);
+    if (said && !Number.isNaN(day.getTime())) at(day.toISOString().slice(0, 7));
+    return "";
+  }
+
   blankwise.place = { at };
-  window.dash_clientside = Object.assign({}, window.dash_clientside, { frame: { tell, look, stale } });
+  window.dash_clientside = Object.assign({}, window.dash_clientside, { frame: { tell, look, stale, copy, month } });
 })();

@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from dashboard import session
-from dashboard.pages import well
+from dashboard.pages import compare, flow, inputs, life, report, revisions, well, what_ifs
 from dashboard.pages.page import Page
 
 ALL: tuple[Page, ...] = (
+    inputs.PAGE,
+    revisions.PAGE,
+    flow.PAGE,
+    life.PAGE,
     well.PAGE,
+    what_ifs.PAGE,
+    compare.PAGE,
+    report.PAGE,
 )
+FIRST = well.PAGE.path
 
 
 def pages() -> tuple[Page, ...]:

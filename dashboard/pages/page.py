@@ -25,3 +25,4 @@ class Page:
     register: Callable[[dash.Dash, House], None]
     needs: str = ""
     says: str = ""  # one sentence on what the page is for
+    later: Callable[[Visit], list[Any]] = lambda visit: []  # what its callbacks bring in later, for Dash to know

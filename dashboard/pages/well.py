@@ -16,6 +16,7 @@ from dashboard.shelf import NotYours
 from dashboard.widgets import answer_views, at_once, cards, charts, part_panel, picture, standing, well_sheet
 
 Json = dict[str, Any]
+OUTPUTS = charts.outputs("well", ids.CHARTS)
 
 
 def layout(visit: Visit, house: House) -> Any:
@@ -50,7 +51,7 @@ def _answers() -> Any:
         [
             html.Div(id=ids.TILES, className="tiles"),
             html.Div([html.Div(id=ids.AT_ONCE, className="at-once"), charts.line_key()], className="section-head"),
-            charts.time_grid(),
+            charts.time_grid("well"),
         ],
         id=ids.ANSWERS,
         className="answers",
@@ -133,14 +134,14 @@ def _part(app: dash.Dash, house: House) -> None:
 def _show(app: dash.Dash, house: House) -> None:
     @app.callback(
         Output(ids.TILES, "children"),
-        charts.TIME_OUTPUTS,
+        OUTPUTS,
         Input(ids.STOOD, "data"),
         Input(ids.LOOK, "data"),
         State(ids.HERE, "data"),
         State(ids.TAB, "data"),
     )
     def show(stood: Json | None, look: Json | None, here: Json | None, tab: str) -> Any:
-        nothing = (no_update, dict.fromkeys(charts.TIME_OUTPUTS, no_update))
+        nothing = (no_update, dict.fromkeys(OUTPUTS, no_update))
         visit = house.visit(here, look, tab)
         if visit is None or not stood or not look:
             return nothing
@@ -156,4 +157,11 @@ def _show(app: dash.Dash, house: House) -> None:
     )  # fmt: skip
 
 
-PAGE = Page("well", "The well", "Ask", layout, register, says="Click a part of the well and say what happens to it.")
+def later(visit: Visit) -> list[Any]:
+    """The panel of a zone, which comes when one is picked."""
+    first = {"kind": "zone", "name": visit.told.zones[0].name}
+    return [html.Div(part_panel.panel(first, visit, visit.case.schedule.start))]
+
+
+PAGE = Page("well", "The well", "Ask", layout, register, later=later,
+            says="Click a part of the well and say what happens to it.")  # fmt: skip

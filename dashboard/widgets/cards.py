@@ -203,17 +203,15 @@ def register(app: dash.Dash, house: House) -> None:
         visit = house.visit(here)
         return strip(visit, (stood or {}).get("states", {})) if visit else no_update
 
-    @app.callback(
-        Output(ids.EVENTS, "children"),
-        Output(ids.CARD_NAME, "value"),
-        Input(ids.HERE, "data"),
-        Input(ids.LOOK, "data"),
-    )
-    def listed(here: Json | None, look: Json | None) -> tuple[Any, Any]:
+    @app.callback(Output(ids.EVENTS, "children"), Input(ids.HERE, "data"), Input(ids.LOOK, "data"))
+    def listed(here: Json | None, look: Json | None) -> Any:
         visit = house.visit(here, look)
-        if visit is None:
-            return no_update, no_update
-        return event_list(visit.card, visit.case, visit.system), visit.card["name"]
+        return event_list(visit.card, visit.case, visit.system) if visit else no_update
+
+    @app.callback(Output(ids.CARD_NAME, "value"), Input(ids.HERE, "data"))
+    def name(here: Json | None) -> Any:
+        visit = house.visit(here)
+        return visit.card["name"] if visit else no_update
 
 
 def write(house: House, here: Json | None, step: Json | None) -> tuple[Any, Any]:

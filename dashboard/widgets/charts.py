@@ -7,7 +7,8 @@ from typing import Any
 from dash import Output, dcc, html
 
 from dashboard import ids
-from dashboard.figures import by_zone, over_time as lines
+from dashboard.figures import by_zone
+from dashboard.figures import over_time as lines
 from dashboard.house import Visit
 from dashboard.widgets import answer_views
 from planner.model.results import Forecast
@@ -21,35 +22,37 @@ CONFIG = {
     "displayModeBar": "hover",
 }
 EMPTY = {"data": [], "layout": {"xaxis": {"visible": False}, "yaxis": {"visible": False}}}
-TIME_OUTPUTS: dict[str, Any] = {
-    **{f"chart {name}": Output(ids.chart(name), "figure") for name in ids.CHARTS},
-    **{f"title {name}": Output(ids.chart_title(name), "children") for name in ids.CHARTS},
-}
-ZONE_OUTPUTS: dict[str, Any] = {
-    **{f"chart {name}": Output(ids.chart(name), "figure") for name in ids.ZONE_CHARTS},
-    **{f"title {name}": Output(ids.chart_title(name), "children") for name in ids.ZONE_CHARTS},
-}
 
 
-def place(name: Any, className: str = "") -> Any:
+def outputs(page: str, names: tuple[str, ...]) -> dict[str, Any]:
+    """The figures and headings of charts of a page, for a callback that fills them."""
+    return {
+        **{f"chart {name}": Output(ids.chart(f"{page} {name}"), "figure") for name in names},
+        **{f"title {name}": Output(ids.chart_title(f"{page} {name}"), "children") for name in names},
+    }
+
+
+def place(page: str, name: str) -> Any:
     """A sheet with the heading of a chart and the chart."""
     return html.Div(
         [
-            html.H3("", id=ids.chart_title(name)),
-            dcc.Graph(id=ids.chart(name), figure=EMPTY, config=CONFIG, responsive=True, className="graph"),
+            html.H3("", id=ids.chart_title(f"{page} {name}")),
+            dcc.Graph(
+                id=ids.chart(f"{page} {name}"), figure=EMPTY, config=CONFIG, responsive=True, className="graph"
+            ),
         ],
-        className=f"sheet chart {className}".strip(),
+        className="sheet chart",
     )
 
 
-def time_grid() -> Any:
+def time_grid(page: str) -> Any:
     """Rates, what spoils the well, volumes and pressure over time."""
-    return html.Div([place(name) for name in ids.CHARTS], className="section-time")
+    return html.Div([place(page, name) for name in ids.CHARTS], className="section-time")
 
 
-def zone_row() -> Any:
+def zone_row(page: str) -> Any:
     """Recovery, and volumes to the end, by zone."""
-    return html.Div([place(name) for name in ids.ZONE_CHARTS], className="zone-charts")
+    return html.Div([place(page, name) for name in ids.ZONE_CHARTS], className="zone-charts")
 
 
 def line_key() -> Any:
@@ -64,7 +67,7 @@ def line_key() -> Any:
 
 
 def over_time(base: Forecast, other: Forecast | None, visit: Visit, scope: str) -> Json:
-    """A value for each of TIME_OUTPUTS; scope: a zone, or '' for the whole well."""
+    """A value for each of the outputs of ids.CHARTS; scope: a zone, or '' for the whole well."""
     names = [zone.name for zone in base.description.zones]
     zone = names.index(scope) if scope in names else None
     drawn = lines.four(base, other, visit.system, visit.theme, zone)
@@ -78,7 +81,7 @@ def over_time(base: Forecast, other: Forecast | None, visit: Visit, scope: str) 
 
 
 def zones(base: Forecast, other: Forecast | None, visit: Visit) -> Json:
-    """A value for each of ZONE_OUTPUTS."""
+    """A value for each of the outputs of ids.ZONE_CHARTS."""
     main = lines.phases_of(base.description.kind)[0]
     out: Json = {
         "chart recovery": by_zone.recovery(base, other, visit.system, visit.theme),
