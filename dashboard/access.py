@@ -1,6 +1,6 @@
 """Who may come in: names with hashed passwords in a file, a page to sign in at, a signed cookie.
 
-    python -m dashboard.access users.json ann        asks for a password and keeps its hash
+python -m dashboard.access users.json ann        asks for a password and keeps its hash
 """
 
 from __future__ import annotations

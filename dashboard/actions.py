@@ -23,7 +23,11 @@ def step_for(action: str, part: Json, fields: Json, visit: Visit) -> Json:
     Raises BadInput with the name of the field and a sentence.
     """
     if action == "take out":
-        return {"do": "remove event", "event_id": _setting(part["name"], visit.card, fields)["id"], "card": visit.card["id"]}
+        return {
+            "do": "remove event",
+            "event_id": _setting(part["name"], visit.card, fields)["id"],
+            "card": visit.card["id"],
+        }
     if action == "move":
         listed = _setting(part["name"], visit.card, fields)
         return {"do": "replace event", "event_id": listed["id"], "card": visit.card["id"],

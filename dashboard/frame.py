@@ -20,6 +20,7 @@ from dashboard.widgets import standing
 from planner.model.cautions import CAUTION, CAUTIONS
 
 Json = dict[str, Any]
+NOWHERE: Json = {"project": "", "page": ""}
 
 
 def layout() -> Any:
@@ -31,6 +32,7 @@ def layout() -> Any:
             dcc.Store(id=ids.HERE),
             dcc.Store(id=ids.LOOK),
             dcc.Store(id=ids.STOOD),
+            dcc.Store(id=ids.SHOWN),
             dcc.Store(id=ids.PICKED, storage_type="session"),
             html.Div(id=ids.TITLE, hidden=True),
             dcc.Interval(id=ids.AGAIN, interval=300, disabled=True),
@@ -85,7 +87,7 @@ def _head() -> Any:
                 [
                     dmc.Button("Undo", id=ids.UNDO, **plain),
                     dmc.Button("Redo", id=ids.REDO, **plain),
-                    _choice(ids.UNITS, "Unit system", {"field": "Field", "metric": "Metric"}, "metric"),
+                    _choice(ids.UNITS, "Unit system", {"field": "Field", "metric": "Metric"}, ""),
                     _choice(ids.THEME, "Theme", {"light": "Light", "dark": "Dark"}, "light"),
                 ],
                 className="tools",
@@ -161,7 +163,9 @@ def _in_the_browser(app: dash.Dash) -> None:
 
     app.clientside_callback(here("look"), Output(ids.FRAME, "forceColorScheme"), Output(ids.LOOK, "data"),
                             Input(ids.THEME, "value"), Input(ids.UNITS, "value"))  # fmt: skip
-    app.clientside_callback(here("tell"), Output(ids.TITLE, "title"), Input(ids.HERE, "data"), Input(ids.NAME, "children"))
+    app.clientside_callback(
+        here("tell"), Output(ids.TITLE, "title"), Input(ids.HERE, "data"), Input(ids.NAME, "children")
+    )
 
 
 def _route(app: dash.Dash, house: House, listed: tuple[Page, ...]) -> None:
@@ -172,12 +176,14 @@ def _route(app: dash.Dash, house: House, listed: tuple[Page, ...]) -> None:
         Output(ids.RAIL, "children"),
         Output(ids.NAME, "children"),
         Output(ids.HERE, "data"),
+        Output(ids.UNITS, "value"),
         Input(ids.URL, "pathname"),
         State(ids.URL, "search"),
         State(ids.HERE, "data"),
         State(ids.LOOK, "data"),
+        State(ids.UNITS, "value"),
     )
-    def route(pathname: str, search: str, here: Json | None, look: Json | None) -> tuple[Any, ...]:
+    def route(pathname: str, search: str, here: Json | None, look: Json | None, units: str) -> tuple[Any, ...]:
         address = parse(pathname, search)
         page = by_path.get(address.page) or by_path[pages.FIRST]
         kept = here or {}
@@ -185,10 +191,11 @@ def _route(app: dash.Dash, house: House, listed: tuple[Page, ...]) -> None:
         visit = house.visit({"project": address.project, "card": card}, look, on=address.on)
         if visit is None:
             gone = address.project if pathname not in (None, "/", "") else ""
-            return cases.layout(house, gone), rail(Address(), listed), [html.H1("Cases")], {"project": "", "page": ""}
+            return cases.layout(house, gone), rail(Address(), listed), [html.H1("Cases")], NOWHERE, no_update
         now = Address(visit.project.id, page.path, visit.card["id"], address.on)
         data = {"project": now.project, "page": now.page, "card": now.card, "revision": visit.project.revision}
-        return page.layout(visit, house), rail(now, listed), _name(visit), data
+        shown = no_update if units else visit.case.units
+        return page.layout(visit, house), rail(now, listed), _name(visit), data, shown
 
 
 def _follow(app: dash.Dash, house: House) -> None:

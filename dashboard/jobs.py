@@ -151,7 +151,9 @@ class _Child:
     def _start(self) -> None:
         self._pipe, far = self._context.Pipe()
         self._cancel = self._context.Event()
-        self._process = self._context.Process(target=_child, args=(far, self._cancel, self._turn, self._first), daemon=True)
+        self._process = self._context.Process(
+            target=_child, args=(far, self._cancel, self._turn, self._first), daemon=True
+        )
         self._process.start()
         far.close()
 

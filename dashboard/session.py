@@ -152,7 +152,7 @@ def report_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelle
         return api.report(comparison, Path(folder) / "report.html", options["units"]).read_text("utf-8")
 
 
-class engines_words:  # noqa: N801 - reads as a word of the with statement
+class engines_words:
     """Inside it, what the engine raises becomes what the runner of jobs understands."""
 
     def __enter__(self) -> None:
@@ -332,9 +332,7 @@ class Engine:
                 (key, held) for key, held in self._results.items() if held.state in ("done", "refused")
             )
 
-    def _start_missing(
-        self, tab: str, case: Case, keys: dict[str, str], asked: Mapping[str, WhatIf | None]
-    ) -> None:
+    def _start_missing(self, tab: str, case: Case, keys: dict[str, str], asked: Mapping[str, WhatIf | None]) -> None:
         self._collect()
         self._forget_tabs(tab)
         wanted = self._wanted.setdefault(tab, {})

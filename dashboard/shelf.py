@@ -81,6 +81,7 @@ class Shelf:
         self._locks: dict[str, threading.RLock] = {}
         self._guard = threading.Lock()
         self._case = lru_cache(maxsize=64)(self._read_case)
+        self._read: dict[str, tuple[int, Project]] = {}
 
     def make(self, case: Case, name: str = "", owner: str = "", source: str = "") -> Project:
         """A new project on a case, with a card for every what-if that the case brings."""
@@ -95,8 +96,17 @@ class Shelf:
 
     def get(self, project_id: str) -> Project:
         """A project by its id. Raises NoProject."""
-        held = self._held(project_id)
-        return self._project(held)
+        file = self._place(project_id) / "project.json"
+        try:
+            written = file.stat().st_mtime_ns
+        except OSError:
+            written = 0
+        known = self._read.get(project_id)
+        if known and known[0] == written:
+            return known[1]
+        found = self._project(self._held(project_id))
+        self._read[project_id] = (written, found)
+        return found
 
     def of(self, owner: str) -> list[Entry]:
         """The projects of a user, the one changed last first."""
@@ -132,16 +142,20 @@ class Shelf:
             if step["do"] in ("undo", "redo"):
                 return self._travel(held, now, step["do"])
             if step["do"] == "go back to":
-                new_head, told = self._revision(project_id, int(step["revision"])), f"Back to revision {step['revision']}"
+                new_head, told = (
+                    self._revision(project_id, int(step["revision"])),
+                    f"Back to revision {step['revision']}",
+                )
             elif step["do"] == "rename project":
                 held["name"] = str(step["name"]).strip()[:80] or held["name"]
                 new_head, told = held["head"], f"Named {held['name']}"
             else:
-                new = work.after(now.work, step)
-                if new is now.work:
+                before = now.work
+                new = work.after(before, step)
+                if new is before:
                     return now
                 new_head = {"case": self._keep_case(project_id, new["case"]), "cards": new["cards"]}
-                told = work.told(step, now.work, new)
+                told = work.told(step, before, new)
             self._write(held, new_head, told)
             return self.get(project_id)
 
@@ -263,5 +277,3 @@ def _read(file: Path) -> Json | None:
     except (OSError, ValueError):
         return None
     return found if isinstance(found, dict) else None
-
-

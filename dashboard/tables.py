@@ -71,7 +71,11 @@ def listed(document: Json, table: Table) -> list[Json]:
 def rows(case: Case, table: Table, fields: list[Field], system: System) -> list[Json]:
     """The rows as they are shown."""
     return [
-        {AT: at, BAD: {}, **{field.path: forms.shown_value(field, forms.at(raw, field.path), system) for field in fields}}
+        {
+            AT: at,
+            BAD: {},
+            **{field.path: forms.shown_value(field, forms.at(raw, field.path), system) for field in fields},
+        }
         for at, raw in enumerate(listed(records.exact(case), table))
     ]
 
@@ -118,7 +122,9 @@ def _take_out(raw: Json, path: str) -> None:
 
 def with_table(made: Json, table: Table, new: list[Json]) -> Json:
     """The document with the records of a table replaced."""
-    value: Any = {str(one.get("name", "")): {k: v for k, v in one.items() if k != "name"} for one in new} if table.named else new
+    value: Any = (
+        {str(one.get("name", "")): {k: v for k, v in one.items() if k != "name"} for one in new} if table.named else new
+    )
     held = made
     for part in table.path[:-1]:
         held = held.setdefault(part, {})
@@ -134,7 +140,9 @@ class BadCells(ValueError):
         super().__init__("; ".join(cells.values()))
 
 
-def cells_of(problems: list[dict[str, str]], table: Table, edited: list[Json]) -> tuple[dict[tuple[int, str], str], list[str]]:
+def cells_of(
+    problems: list[dict[str, str]], table: Table, edited: list[Json]
+) -> tuple[dict[tuple[int, str], str], list[str]]:
     """Problems of the reader by cell, and those that belong to no cell of this table."""
     cells: dict[tuple[int, str], str] = {}
     rest: list[str] = []
@@ -167,14 +175,20 @@ def pasted(text: str, fields: list[Field], system: System) -> list[Json]:
 
     Raises BadInput with a sentence.
     """
-    lines = [re.split(r"\t|;", line) if re.search(r"\t|;", line) else line.split(",") for line in text.splitlines() if line.strip()]
+    lines = [
+        re.split(r"\t|;", line) if re.search(r"\t|;", line) else line.split(",")
+        for line in text.splitlines()
+        if line.strip()
+    ]
     if not lines:
         raise BadInput("paste", "There is nothing to paste yet.")
     heads = [_head(cell, fields, system) for cell in lines[0]]
     if any(heads):
         unknown = [cell for cell, head in zip(lines[0], heads, strict=True) if head is None and cell.strip()]
         if unknown:
-            raise BadInput("paste", f"There is no column '{unknown[0].strip()}'. Columns: {', '.join(words(f) for f in fields)}.")
+            raise BadInput(
+                "paste", f"There is no column '{unknown[0].strip()}'. Columns: {', '.join(words(f) for f in fields)}."
+            )
         lines = lines[1:]
     else:
         heads = [(field, "") for field in fields[: len(lines[0])]]
@@ -219,7 +233,9 @@ def changed(table: Table, before: list[Json], edited: list[Json], fields: list[F
         for field in fields:
             if str(old.get(field.path) or "") != str(new.get(field.path) or ""):
                 name = new.get("name") or new.get("md") or new.get("date") or ""
-                moves.append(f"{field.label(system)} of {name}: {old.get(field.path) or 'none'} to {new.get(field.path) or 'none'}")
+                moves.append(
+                    f"{field.label(system)} of {name}: {old.get(field.path) or 'none'} to {new.get(field.path) or 'none'}"
+                )
     if len(moves) == 1:
         return f"{table.title}: {moves[0]}"
     return f"{table.title}: {len(moves)} cells changed"

@@ -14,6 +14,7 @@ from typing import Any
 from dashboard import events
 from planner.model.case import Case
 from planner.model.change import WhatIf
+from planner.model.consistency import check
 
 Json = dict[str, Any]
 KEPT_STEPS = 40  # that undo can take back
@@ -112,10 +113,14 @@ def _name_after_events(a_card: Json) -> None:
     a_card["name"] = ("; ".join(names) + more) if names else FIRST_NAME
 
 
-def _raw_event(step: Json) -> Json:
-    """The event of a step, proved to be readable. Raises events.BadInput."""
+def _raw_event(step: Json, case: Case) -> Json:
+    """The event of a step, proved to be readable and to fit the case. Raises events.BadInput."""
     raw = {key: value for key, value in step["event"].items() if value is not None}
-    events.read(raw)
+    alone = WhatIf(name="w", events=(events.read(raw),))
+    for problem in check(case.model_copy(update={"what_ifs": (alone,)})):
+        if problem.place.startswith("what_ifs"):
+            text = f"{problem.message[:1].upper()}{problem.message[1:]}. {problem.remedy}"
+            raise events.BadInput(problem.place.rpartition(".")[2], text)
     return raw
 
 
@@ -123,7 +128,7 @@ def _add_event(work: Json, step: Json) -> bool:
     into = find(work["cards"], step["card"])
     if into is None:
         return False
-    into["events"].append({"id": step.get("event_id") or new_id(), "on": True, "event": _raw_event(step)})
+    into["events"].append({"id": step.get("event_id") or new_id(), "on": True, "event": _raw_event(step, work["case"])})
     into["compared"] = True
     _name_after_events(into)
     return True
@@ -141,7 +146,7 @@ def _replace_event(work: Json, step: Json) -> bool:
     a_card, listed = _each_event(work, step)
     if a_card is None or listed is None:
         return False
-    raw = _raw_event(step)
+    raw = _raw_event(step, work["case"])
     if raw == listed["event"]:
         return False
     listed["event"] = raw

@@ -64,7 +64,7 @@
   function look(theme, units) {
     document.documentElement.dataset.theme = theme || "light";
     document.documentElement.dataset.mantineColorScheme = theme || "light";
-    return [theme || "light", { theme: theme || "light", units }];
+    return [theme || "light", { theme: theme || "light", units: units || "" }];
   }
 
   // The answers belong to an older work while what stood is not what the tab is at.

@@ -58,7 +58,9 @@ def over_time(
             }
         )  # fmt: skip
     floor = "normal" if gap or name in ("pressure", "bottom_hole_pressure") else "tozero"
-    return figure(theme, traces, yaxis={"rangemode": floor}, showlegend=False, margin={"l": 60, "r": 12, "t": 8, "b": 26})
+    return figure(
+        theme, traces, yaxis={"rangemode": floor}, showlegend=False, margin={"l": 60, "r": 12, "t": 8, "b": 26}
+    )
 
 
 def by_zone(runs: dict[str, Forecast], name: str, system: System, theme: Theme) -> Json:

@@ -17,7 +17,11 @@ GAP = 0.05  # of the width, between tracks
 
 def along_hole(run: Forecast, base: Forecast | None, at: int, system: System, theme: Theme) -> Json:
     """Three tracks on one depth axis: what comes in, what flows past, pressures. The base as a thin dashed line."""
-    tracks = [_inflow(run, at, system, theme), _bore(run, base, at, system, theme), _pressure(run, base, at, system, theme)]
+    tracks = [
+        _inflow(run, at, system, theme),
+        _bore(run, base, at, system, theme),
+        _pressure(run, base, at, system, theme),
+    ]
     width = (1 - GAP * (len(tracks) - 1)) / len(tracks)
     traces: list[Json] = []
     layout: Json = {"barmode": "relative", "hovermode": "closest", "showlegend": False, "bargap": 0.0}
@@ -29,7 +33,12 @@ def along_hole(run: Forecast, base: Forecast | None, at: int, system: System, th
             "nticks": 5,
         }  # fmt: skip
         traces += [{**trace, "xaxis": f"x{mark}", "yaxis": "y"} for trace in drawn]
-    layout["yaxis"] = {"autorange": "reversed", "title": {"text": f"MD, {unit('length', system)}"}, "rangemode": "normal", "nticks": 12}
+    layout["yaxis"] = {
+        "autorange": "reversed",
+        "title": {"text": f"MD, {unit('length', system)}"},
+        "rangemode": "normal",
+        "nticks": 12,
+    }
     layout["margin"] = {"l": 62, "r": 12, "t": 44, "b": 8}
     layout["shapes"] = [_band(zone.top_md, zone.base_md, system, theme) for zone in run.description.zones]
     layout["annotations"] = [_label(zone.name, zone.top_md, system, theme) for zone in run.description.zones]
@@ -67,7 +76,9 @@ def _inflow(run: Forecast, at: int, system: System, theme: Theme) -> tuple[str, 
     return f"Inflow of a piece, {unit(quantity, system)}", traces
 
 
-def _line(found: Floats, run: Forecast, quantity: str, name: str, colour: str, system: System, dash: str = "solid") -> Json:
+def _line(
+    found: Floats, run: Forecast, quantity: str, name: str, colour: str, system: System, dash: str = "solid"
+) -> Json:
     middle, _ = _depths(run, system)
     numbers = np.asarray(in_percent(shown(found, quantity, system), quantity), dtype=float)
     return {
@@ -80,7 +91,11 @@ def _line(found: Floats, run: Forecast, quantity: str, name: str, colour: str, s
 
 def _bore(run: Forecast, base: Forecast | None, at: int, system: System, theme: Theme) -> tuple[str, list[Json]]:
     c, name = COLOURS[theme], "bore_rate"
-    traces = [_line(run.piece[name][at], run, COLUMNS[name], "in the bore", c["accent"], system)] if name in run.piece else []
+    traces = (
+        [_line(run.piece[name][at], run, COLUMNS[name], "in the bore", c["accent"], system)]
+        if name in run.piece
+        else []
+    )
     if base is not None and name in base.piece:
         traces.insert(0, _line(base.piece[name][at], base, COLUMNS[name], "base", c["base"], system, "dash"))
     return f"Flow in the bore, {unit(COLUMNS[name], system)}", traces
@@ -89,10 +104,15 @@ def _bore(run: Forecast, base: Forecast | None, at: int, system: System, theme: 
 def _pressure(run: Forecast, base: Forecast | None, at: int, system: System, theme: Theme) -> tuple[str, list[Json]]:
     c = COLOURS[theme]
     traces = []
-    for name, told, colour in (("pressure", "bore", c["liquid"]), ("annulus_pressure", "outside the screen", c["pressure"])):
+    for name, told, colour in (
+        ("pressure", "bore", c["liquid"]),
+        ("annulus_pressure", "outside the screen", c["pressure"]),
+    ):
         found = run.piece.get(name)
         if found is not None:
-            traces.append(_line(found[at], run, "pressure", told, colour, system, "solid" if name == "pressure" else "dot"))
+            traces.append(
+                _line(found[at], run, "pressure", told, colour, system, "solid" if name == "pressure" else "dot")
+            )
     if base is not None and "pressure" in base.piece:
         traces.insert(0, _line(base.piece["pressure"][at], base, "pressure", "bore, base", c["base"], system, "dash"))
     return f"Pressure, {unit('pressure', system)}", traces

@@ -83,7 +83,9 @@ def _row(entry: Entry) -> Any:
 
 def _ways(house: House) -> list[Any]:
     made = [_way(path.name, _title(path), f"Start from {path.name.capitalize()}") for path in house.shipped]
-    made.append(_way("new", "A small invented well to change into your own, table by table.", "Start from a small well"))
+    made.append(
+        _way("new", "A small invented well to change into your own, table by table.", "Start from a small well")
+    )
     upload = dcc.Upload(
         dmc.Button("Choose files, or drop them here", variant="light", size="compact-sm"),
         id=UPLOAD, multiple=True, className="upload",

@@ -122,7 +122,9 @@ def csv_text(results: dict[str, Result], visit: Visit) -> str:
 def register(app: dash.Dash, house: House) -> None:
     """Charts, tables, copy and save."""
 
-    def results_at(here: Json | None, look: Json | None, tab: str) -> tuple[Visit | None, dict[str, Any], dict[str, Result]]:
+    def results_at(
+        here: Json | None, look: Json | None, tab: str
+    ) -> tuple[Visit | None, dict[str, Any], dict[str, Result]]:
         visit = house.visit(here, look, tab)
         if visit is None:
             return None, {}, {}
@@ -179,7 +181,11 @@ def register(app: dash.Dash, house: House) -> None:
         visit, _, results = results_at(here, look, tab)
         if not clicks or visit is None or not results:
             return no_update
-        return {"content": csv_text(results, visit), "filename": f"{visit.case.well.name} what-ifs.csv", "type": "text/csv"}
+        return {
+            "content": csv_text(results, visit),
+            "filename": f"{visit.case.well.name} what-ifs.csv",
+            "type": "text/csv",
+        }
 
 
 PAGE = Page("compare", "Compare", "Ask", layout, register, says="Rate, recovery, water, money and limits side by side.")

@@ -35,7 +35,10 @@ def layout(visit: Visit, house: House) -> Any:
     names = [{"value": t.key, "label": t.title} for t in TABLES.values()]
     names += [{"value": key, "label": title} for key, title in FORMS.items()]
     warnings = visit.told.warnings
-    told = [html.Summary(f"{len(warnings)} warning{'s' * (len(warnings) != 1)} about this case"), *map(html.P, warnings)]
+    told = [
+        html.Summary(f"{len(warnings)} warning{'s' * (len(warnings) != 1)} about this case"),
+        *map(html.P, warnings),
+    ]
     return html.Div(
         [
             html.Div(
@@ -278,7 +281,9 @@ def with_edits(held: list[Json], edits: list[Json]) -> list[Json]:
     return made
 
 
-def take(house: House, here: Json, visit: Visit, table: Table, now: list[Json], fields: list[Field]) -> tuple[Any, Any, Any]:
+def take(
+    house: House, here: Json, visit: Visit, table: Table, now: list[Json], fields: list[Field]
+) -> tuple[Any, Any, Any]:
     """Check an edited table; a good one becomes a revision, a faulty one is shown with its faults and kept as typed."""
     try:
         document = tables.document(visit.case, table, now, fields, visit.system)
@@ -346,4 +351,12 @@ def _at_fields(bad: BadCase, section: str, names: list[Json]) -> tuple[list[Any]
     return errors, html.Ul([html.Li(text) for text in rest]) if rest else ""
 
 
-PAGE = Page("inputs", "Inputs", "The case", layout, register, later=lambda visit: form_body(visit, "limits"), says="Layers, string, survey, fluid, controls, prices.")
+PAGE = Page(
+    "inputs",
+    "Inputs",
+    "The case",
+    layout,
+    register,
+    later=lambda visit: form_body(visit, "limits"),
+    says="Layers, string, survey, fluid, controls, prices.",
+)

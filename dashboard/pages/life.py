@@ -61,7 +61,13 @@ def register(app: dash.Dash, house: House) -> None:
     """Charts and stories follow the work."""
 
     @app.callback(
-        output=(OUTPUTS, Output(ZONES, "children"), Output(STORY, "children")),
+        output=(
+            OUTPUTS,
+            Output(ZONES, "children"),
+            Output(STORY, "children"),
+            Output(ids.SHOWN, "data", allow_duplicate=True),
+        ),
+        prevent_initial_call="initial_duplicate",
         inputs=(
             Input(ids.STOOD, "data"),
             Input(ids.LOOK, "data"),
@@ -71,7 +77,7 @@ def register(app: dash.Dash, house: House) -> None:
         ),
     )
     def show(stood: Json | None, look: Json | None, scope: str, here: Json | None, tab: str) -> Any:
-        nothing = dict.fromkeys(OUTPUTS, no_update), no_update, no_update
+        nothing = dict.fromkeys(OUTPUTS, no_update), no_update, no_update, no_update
         visit = house.visit(here, look, tab)
         if visit is None or not stood or not look:
             return nothing
@@ -83,11 +89,12 @@ def register(app: dash.Dash, house: House) -> None:
             {**charts.over_time(*given, scope or ""), **charts.zones(*given)},
             answer_views.zone_table(base, mine, visit.system),
             answer_views.happened(base, mine, visit.card["name"], visit.system),
+            stood,
         )
 
     app.clientside_callback(
         ClientsideFunction("frame", "stale"),
-        Output(ANSWERS, "className"), Input(ids.HERE, "data"), Input(ids.STOOD, "data"),
+        Output(ANSWERS, "className"), Input(ids.HERE, "data"), Input(ids.SHOWN, "data"),
     )  # fmt: skip
 
 

@@ -25,7 +25,9 @@ def show(visit: Visit, made: str) -> Any:
             [
                 html.A("Open in a tab of its own", href=address, target="_blank", className="strong"),
                 html.A("Save as a file", href=f"{address}&save=1", className="strong"),
-                html.Span(f"{len(made) / 1e6:.1f} MB; it needs no network and no program but a browser.", className="quiet"),
+                html.Span(
+                    f"{len(made) / 1e6:.1f} MB; it needs no network and no program but a browser.", className="quiet"
+                ),
             ],
             className="chart-tools",
         ),
@@ -33,7 +35,9 @@ def show(visit: Visit, made: str) -> Any:
     ]
 
 
-WORK = LongWork("report", "dashboard.session:report_of", "Make the report", show, from_cards="compared", with_units=True)
+WORK = LongWork(
+    "report", "dashboard.session:report_of", "Make the report", show, from_cards="compared", with_units=True
+)
 
 
 def layout(visit: Visit, house: House) -> Any:

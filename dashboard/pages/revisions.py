@@ -106,4 +106,6 @@ def register(app: dash.Dash, house: House) -> None:
         return Address(house.shelf.copy(visit.project.id, house.user()).id, "well").text()
 
 
-PAGE = Page("revisions", "Revisions", "The case", layout, register, says="Every state of the project, and the way back.")
+PAGE = Page(
+    "revisions", "Revisions", "The case", layout, register, says="Every state of the project, and the way back."
+)

@@ -7,13 +7,13 @@ from typing import Any
 
 import dash
 import dash_mantine_components as dmc
-from dash import ALL, ClientsideFunction, Input, Output, State, ctx, dcc, html, no_update
+from dash import ALL, ClientsideFunction, Input, Output, State, ctx, html, no_update
 
-from dashboard import actions, events, ids, report_dates, work
+from dashboard import actions, events, ids, report_dates
 from dashboard.house import House, Visit
 from dashboard.pages.page import Page
 from dashboard.shelf import NotYours
-from dashboard.widgets import answer_views, at_once, cards, charts, part_panel, picture, standing, well_sheet
+from dashboard.widgets import answer_views, at_once, cards, charts, part_panel, standing, well_sheet
 
 Json = dict[str, Any]
 OUTPUTS = charts.outputs("well", ids.CHARTS)
@@ -133,15 +133,16 @@ def _part(app: dash.Dash, house: House) -> None:
 
 def _show(app: dash.Dash, house: House) -> None:
     @app.callback(
-        Output(ids.TILES, "children"),
-        OUTPUTS,
-        Input(ids.STOOD, "data"),
-        Input(ids.LOOK, "data"),
-        State(ids.HERE, "data"),
-        State(ids.TAB, "data"),
+        output=(
+            Output(ids.TILES, "children"), OUTPUTS, Output(ids.SHOWN, "data", allow_duplicate=True)
+        ),
+        inputs=(
+            Input(ids.STOOD, "data"), Input(ids.LOOK, "data"), State(ids.HERE, "data"), State(ids.TAB, "data")
+        ),
+        prevent_initial_call="initial_duplicate",
     )
     def show(stood: Json | None, look: Json | None, here: Json | None, tab: str) -> Any:
-        nothing = (no_update, dict.fromkeys(OUTPUTS, no_update))
+        nothing = (no_update, dict.fromkeys(OUTPUTS, no_update), no_update)
         visit = house.visit(here, look, tab)
         if visit is None or not stood or not look:
             return nothing
@@ -149,11 +150,11 @@ def _show(app: dash.Dash, house: House) -> None:
         if base is None or (stood["open"] and stood["states"].get(visit.card["id"]) in ("waiting", "running")):
             return nothing
         tiles = answer_views.tiles(visit.case, base, mine, visit.system)
-        return tiles, charts.over_time(base.forecast, mine.forecast if mine else None, visit, "")
+        return tiles, charts.over_time(base.forecast, mine.forecast if mine else None, visit, ""), stood
 
     app.clientside_callback(
         ClientsideFunction("frame", "stale"),
-        Output(ids.ANSWERS, "className"), Input(ids.HERE, "data"), Input(ids.STOOD, "data"),
+        Output(ids.ANSWERS, "className"), Input(ids.HERE, "data"), Input(ids.SHOWN, "data"),
     )  # fmt: skip
 
 

@@ -78,7 +78,9 @@ def line(visit: Visit, edited: str) -> list[Any]:
         day = listed["event"].get("on") or listed["event"].get("by")
         if day:
             style = {"left": f"{share_of(day, visit):.2f}%"}
-            marks.append(html.Span(str(number), className="mark-event" + (" off" if not listed["on"] else ""), style=style))
+            marks.append(
+                html.Span(str(number), className="mark-event" + (" off" if not listed["on"] else ""), style=style)
+            )
     rows = [_row(number, listed, visit, edited) for number, listed in enumerate(visit.card["events"], 1)]
     listed_events = html.Ol(rows, className="event-list") if rows else html.P("No events yet.", className="hint")
     note = [html.P(visit.card["note"], className="hint")] if visit.card.get("note") else []
@@ -158,9 +160,7 @@ def form_of(visit: Visit, kind: str, timing: str, raw: Json) -> list[Any]:
 def register(app: dash.Dash, house: House) -> None:
     """Time line, editor, saving."""
 
-    @app.callback(
-        Output(LINE, "children"), Input(ids.HERE, "data"), Input(ids.LOOK, "data"), Input(EDITED, "data")
-    )
+    @app.callback(Output(LINE, "children"), Input(ids.HERE, "data"), Input(ids.LOOK, "data"), Input(EDITED, "data"))
     def show(here: Json | None, look: Json | None, edited: str) -> Any:
         visit = house.visit(here, look)
         return line(visit, edited) if visit else no_update

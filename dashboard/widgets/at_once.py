@@ -12,7 +12,7 @@ from dash import Input, Output, State, html, no_update
 
 from dashboard import events, ids, work
 from dashboard.house import House, Visit
-from dashboard.measure import System, amount, change
+from dashboard.measure import amount, change
 from dashboard.widgets import figures_of_flow as flows
 from planner.model.case import Case
 from planner.model.change import WhatIf
@@ -51,8 +51,12 @@ def register(app: dash.Dash, house: House) -> None:
     """The line follows the work at once."""
 
     @app.callback(
-        Output(ids.AT_ONCE, "children"), Input(ids.HERE, "data"), Input(ids.LOOK, "data"), State(ids.TAB, "data")
+        Output(ids.AT_ONCE, "children"),
+        Input(ids.HERE, "data"),
+        Input(ids.LOOK, "data"),
+        Input(ids.STOOD, "data"),
+        State(ids.TAB, "data"),
     )
-    def tell(here: Json | None, look: Json | None, tab: str) -> Any:
+    def tell(here: Json | None, look: Json | None, stood: Json | None, tab: str) -> Any:
         visit = house.visit(here, look, tab)
         return words(house, visit) if visit else no_update

@@ -37,9 +37,7 @@ def place(page: str, name: str) -> Any:
     return html.Div(
         [
             html.H3("", id=ids.chart_title(f"{page} {name}")),
-            dcc.Graph(
-                id=ids.chart(f"{page} {name}"), figure=EMPTY, config=CONFIG, responsive=True, className="graph"
-            ),
+            dcc.Graph(id=ids.chart(f"{page} {name}"), figure=EMPTY, config=CONFIG, responsive=True, className="graph"),
         ],
         className="sheet chart",
     )

@@ -31,9 +31,15 @@ def figures_table(case: Case, results: dict[str, Result], refused: dict[str, str
     body = []
     for at, (name, row) in enumerate(zip(results, rows, strict=True), start=-1):
         cells = [html.Th([swatch(name, at, theme), row[0][0]], scope="row")]
-        cells += [html.Td([value, html.Span(gap, className="gap")] if gap else value, className="number") for value, gap in row[1:]]
+        cells += [
+            html.Td([value, html.Span(gap, className="gap")] if gap else value, className="number")
+            for value, gap in row[1:]
+        ]
         body.append(html.Tr(cells))
-    body += [html.Tr([html.Th(name, scope="row"), html.Td(text, colSpan=len(header) - 1, className="warn")]) for name, text in refused.items()]
+    body += [
+        html.Tr([html.Th(name, scope="row"), html.Td(text, colSpan=len(header) - 1, className="warn")])
+        for name, text in refused.items()
+    ]
     head = html.Tr([html.Th(text, scope="col") for text in header])
     return html.Table([html.Thead(head), html.Tbody(body)], className="plain-table figures")
 
@@ -70,7 +76,10 @@ def limits_table(results: dict[str, Result], system: System) -> Any:
     rows = []
     for (name, where), checks in found.items():
         one = next(iter(checks.values()))
-        cells = [html.Td(f"{name}{f', {where}' if where else ''}"), html.Td(amount(one.limit, one.quantity, system), className="number")]
+        cells = [
+            html.Td(f"{name}{f', {where}' if where else ''}"),
+            html.Td(amount(one.limit, one.quantity, system), className="number"),
+        ]
         rows.append(html.Tr(cells + [_margin(checks.get(n), system) for n in results]))
     return html.Table([html.Thead(head), html.Tbody(rows)], className="plain-table")
 
@@ -83,4 +92,3 @@ def _margin(check: LimitCheck | None, system: System) -> Any:
         return html.Td([worst, html.Span("crossed", className="gap warn")], className="number")
     left = f"{number(100 * check.margin)} % left" if np.isfinite(check.margin) else ""
     return html.Td([worst, html.Span(left, className="gap")], className="number")
-

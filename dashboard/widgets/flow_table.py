@@ -21,7 +21,9 @@ def by_zone(run: Forecast, base: Forecast | None, at: int, system: System) -> li
     names = [name for name in (GASES if gas else LIQUIDS) if name in run.zone]
     zones = [zone.name for zone in run.description.zones]
     layers = [layer.name for layer in run.description.layers]
-    of_layers = [name for name in (*names[:3], "water_saturation", "pressure") if name in run.layer and name != "water_cut"]
+    of_layers = [
+        name for name in (*names[:3], "water_saturation", "pressure") if name in run.layer and name != "water_cut"
+    ]
     return [
         html.H2("By zone"),
         _table("Zone", zones, names, run.zone, base.zone if base else None, at, system),

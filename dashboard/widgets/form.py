@@ -20,7 +20,9 @@ def form_field(owner: Any, path: Any) -> Json:
     return {"type": "form-field", "owner": owner, "path": path}
 
 
-def inputs(owner: str, fields: list[Field], raw: Json, system: System, errors: Mapping[str, str] | None = None) -> list[Any]:
+def inputs(
+    owner: str, fields: list[Field], raw: Json, system: System, errors: Mapping[str, str] | None = None
+) -> list[Any]:
     """An input for each field, filled from JSON; fields inside other records stand under a heading of their own."""
     groups: dict[str, list[Any]] = {}
     for field in fields:

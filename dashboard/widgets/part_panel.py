@@ -30,9 +30,11 @@ def panel(part: Json | None, visit: Visit, when: date, arrivals: dict[str, date]
     zone = next((z for z in told.zones if z.name == name), None) if kind == "zone" else None
     blank = next((b for b in told.blanks if b.name == name), None) if kind == "blank pipe" else None
     if zone is not None:
-        return [*_zone(zone, case, told, when, system, (arrivals or {}).get(zone.name)), *_done(name, visit)]
+        top, *rows = _zone(zone, case, told, when, system, (arrivals or {}).get(zone.name))
+        return [top, *_done(name, visit), *rows]
     if blank is not None:
-        return [*_blank(blank, case, told, when, system), *_done(name, visit, told)]
+        top, *rows = _blank(blank, case, told, when, system)
+        return [top, *_done(name, visit, told), *rows]
     if kind == "seal":
         return _seal(name, case, when, system)
     if kind == "well":

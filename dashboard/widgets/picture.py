@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from dashboard.measure import System, amount, in_percent, shown, unit
+from dashboard.measure import System, amount, in_percent, number, shown, unit
 from planner.model.case import Case
 from planner.model.results import COLUMNS, Floats, Forecast, WellDescription
 
@@ -27,6 +27,7 @@ def well(case: Case, told: WellDescription, system: System) -> Json:
     """What stands still: zones, layers, parts, hole; depths in shown units along the hole."""
     parts = _parts(case, told, system)
     top, base = _window(case, told)
+    sizes = sorted({round(float(shown(row.diameter, "diameter", system)), 2) for row in case.well.hole})
     return {
         "well": told.well,
         "kind": told.kind,
@@ -37,6 +38,9 @@ def well(case: Case, told: WellDescription, system: System) -> Json:
         "layers": [_layer(case, told, layer, system) for layer in told.layers],
         "parts": parts,
         "hole": _hole(case, top, base, system),
+        "hole_size": f"{number(sizes[0])} to {number(sizes[-1])} {unit('diameter', system)}"
+        if len(sizes) > 1
+        else amount(case.well.hole[0].diameter, "diameter", system),
         "true_depths": _true_depths(told, system),
     }
 
@@ -157,6 +161,9 @@ def flow(forecast: Forecast, system: System) -> Json:
             if f"{phase}_rate" in zone
         },
         "cut": numbers(zone["water_cut"], "fraction", system, 3) if "water_cut" in zone else [],
+        "saturation": numbers(forecast.layer["water_saturation"], "fraction", system, 3)
+        if "water_saturation" in forecast.layer
+        else [],
         "bore": _bore(forecast, system),
         "states": _changes(forecast),
     }

@@ -36,6 +36,7 @@ def sheet(visit: Visit) -> Any:
                         className="date-slider",
                     ),
                     html.Output(id=ids.DATE_TEXT, className="date-text"),
+                    _depth_choice(visit),
                 ],
                 className="date-bar",
             ),
@@ -50,22 +51,27 @@ def _key(visit: Visit) -> Any:
     phases = [("oil", "oil"), ("water", "water"), ("gas", "gas, own scale")]
     if visit.case.well.kind.startswith("gas"):
         phases = [("gas", "gas"), ("water", "water, own scale")]
-    steep = any(station.inclination > STEEPEST for station in visit.case.well.survey)
-    depth = dmc.SegmentedControl(
-        id=ids.DEPTH, data=[{"value": "md", "label": "MD"}, {"value": "tvd", "label": "TVD", "disabled": steep}],
-        value="md", size="xs", persistence=True, attributes={"root": {"aria-label": "Depth along the hole or vertical"}},
-    )  # fmt: skip
     return html.Div(
         [
             *[html.Span([html.I(className=f"key-swatch {phase}"), text]) for phase, text in phases],
             html.Span([html.I(className="key-swatch ghost"), "base"]),
-            html.Span([html.I(className="key-swatch seal"), "seal"]),
             html.Span([html.I(className="key-swatch screen"), "screen"]),
-            html.Span("wheel, + \u2212: zoom", className="key-tip"),
-            html.Span(depth, title="Nearly horizontal: shown along the hole" if steep else "Depth of the picture"),
+            html.Span(
+                "left of the hole: water in the rock", className="key-tip", title="Wheel, + and - zoom the picture"
+            ),
         ],
         className="key",
     )
+
+
+def _depth_choice(visit: Visit) -> Any:
+    """Along the hole or true vertical; a nearly horizontal well is shown along the hole alone."""
+    steep = any(station.inclination > STEEPEST for station in visit.case.well.survey)
+    choice = dmc.SegmentedControl(
+        id=ids.DEPTH, data=[{"value": "md", "label": "MD"}, {"value": "tvd", "label": "TVD", "disabled": steep}],
+        value="md", size="xs", persistence=True, attributes={"root": {"aria-label": "Depth along the hole or vertical"}},
+    )  # fmt: skip
+    return html.Span(choice, title="Nearly horizontal: shown along the hole" if steep else "Depth of the picture")
 
 
 def still(visit: Visit) -> Json:
