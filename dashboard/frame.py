@@ -32,7 +32,6 @@ def layout() -> Any:
             dcc.Store(id=ids.HERE),
             dcc.Store(id=ids.LOOK),
             dcc.Store(id=ids.STOOD),
-            dcc.Store(id=ids.SHOWN),
             dcc.Store(id=ids.PICKED, storage_type="session"),
             html.Div(id=ids.TITLE, hidden=True),
             dcc.Interval(id=ids.AGAIN, interval=300, disabled=True),
@@ -131,7 +130,7 @@ def rail(here: Address, listed: tuple[Page, ...]) -> list[Any]:
 
 def _rail_link(text: str, href: str, now: bool) -> Any:
     current = {"aria-current": "page"} if now else {}
-    return html.Div(dcc.Link(text, href=href, className="rail-link" + (" now" if now else "")), **current)
+    return html.Div(html.A(text, href=href, className="rail-link" + (" now" if now else "")), **current)
 
 
 def _name(visit: Visit) -> list[Any]:

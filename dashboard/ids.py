@@ -10,7 +10,6 @@ TAB = "tab"  # a name for this tab of the browser
 HERE = "here"  # {project, page, card, revision}: where this tab is and what it last saw
 LOOK = "look"  # unit system, theme
 STOOD = "stood"  # how the forecasts of this page stand
-SHOWN = "shown"  # what stood when the answers of the page were drawn
 PICKED = "picked"  # the part of the well in hand
 AGAIN = "again"  # ticks while something is computing
 TROUBLE = "trouble"

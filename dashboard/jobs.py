@@ -45,6 +45,10 @@ class Job:
         self.text, self.result, self.state = text, result, state
         self.finished.set()
 
+    def close(self, state: State, payload: Any) -> None:
+        """Close the job with what came of it: a result, or a sentence where there is none."""
+        self.end(state, "", payload) if state == "done" else self.end(state, str(payload))
+
     def time_left(self) -> float | None:
         """Seconds still to go, from the share done so far; None while nothing is known."""
         if self.state != "running" or self.share <= 0.02:
@@ -69,7 +73,7 @@ class AtOnce:
         """Run now."""
         job = Job(key, task, arguments, state="running")
         state, payload = _perform(task, arguments, lambda share, sentence="": None, lambda: False)
-        job.end(state, *((payload, None) if isinstance(payload, str) else ("", payload)))
+        job.close(state, payload)
         return job
 
     def cancel(self, job: Job) -> None:
@@ -193,7 +197,7 @@ class _Child:
                     if word == "progress":
                         job.share, job.sentence = payload
                         continue
-                    job.end(word, *((payload, None) if isinstance(payload, str) else ("", payload)))
+                    job.close(word, payload)
                     return
                 now = time.monotonic()
                 if job.cancel_asked:

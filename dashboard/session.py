@@ -268,7 +268,7 @@ class Engine:
             held = self._results.get(content_key(case, what_if))
         return held.result if held else None
 
-    def flow(self, case: Case, what_if: WhatIf | None, on: date | None = None, patience: float = 5.0) -> Standing:
+    def flow(self, case: Case, what_if: WhatIf | None, on: date | None = None, patience: float = 20.0) -> Standing:
         """Flow at an instant, waited for. It goes before forecasts: there is a process for it alone."""
         key = content_key(case, what_if, "flow", on)
         with self._lock:

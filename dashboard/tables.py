@@ -104,12 +104,21 @@ def _put(raw: Json, field: Field, value: Any, system: System) -> None:
     """Put a cell into a record, unless it shows what the record holds already."""
     value = value.strip() if isinstance(value, str) else value
     old = forms.shown_value(field, forms.at(raw, field.path), system)
-    if str(value if value is not None else "") == str(old if old is not None else ""):
+    if same(value, old):
         return
     if value in (None, ""):
         _take_out(raw, field.path)
     else:
         forms.put(raw, field.path, forms.at(forms.read([field], {field.path: value}, system), field.path))
+
+
+def same(one: Any, other: Any) -> bool:
+    """Whether two cells show the same; a browser writes 24.0 as 24."""
+    texts = ["" if value is None else str(value) for value in (one, other)]
+    try:
+        return float(texts[0]) == float(texts[1])
+    except ValueError:
+        return texts[0] == texts[1]
 
 
 def _take_out(raw: Json, path: str) -> None:
@@ -231,7 +240,7 @@ def changed(table: Table, before: list[Json], edited: list[Json], fields: list[F
     moves = []
     for old, new in zip(before, edited, strict=True):
         for field in fields:
-            if str(old.get(field.path) or "") != str(new.get(field.path) or ""):
+            if not same(old.get(field.path), new.get(field.path)):
                 name = new.get("name") or new.get("md") or new.get("date") or ""
                 moves.append(
                     f"{field.label(system)} of {name}: {old.get(field.path) or 'none'} to {new.get(field.path) or 'none'}"

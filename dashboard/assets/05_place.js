@@ -13,7 +13,7 @@
     if (on) asked.set("on", on);
     const wanted = `/p/${here.project}/${here.page}?${asked}`;
     if (location.pathname + location.search !== wanted) history.replaceState(history.state, "", wanted);
-    for (const link of document.querySelectorAll(".rail-part a")) link.search = `?${asked}`;
+    for (const link of document.querySelectorAll(".rail-part .rail-link")) link.search = `?${asked}`;
   }
 
   // The date of the picture goes into the address.
@@ -26,6 +26,7 @@
   function tell(now, name) {
     const before = here;
     here = now;
+    mark();
     if (!now || !now.project) {
       document.title = "blankwise";
       return "";
@@ -58,6 +59,15 @@
       // the server is not there just now; the next asking will tell
     }
   }
+  // The rail goes to the address that its links have now: with the what-if in hand and the date.
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest && event.target.closest(".rail-link");
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
+    event.preventDefault();
+    history.pushState(null, "", link.href);
+    window.dispatchEvent(new CustomEvent("_dashprivate_pushstate"));
+    document.getElementById("page").focus({ preventScroll: true });
+  });
   window.addEventListener("focus", ask);
   setInterval(ask, 10000);
 
@@ -67,10 +77,17 @@
     return [theme || "light", { theme: theme || "light", units: units || "" }];
   }
 
-  // The answers belong to an older work while what stood is not what the tab is at.
-  function stale(now, stood) {
-    const fresh = now && stood && stood.revision === now.revision && stood.card === now.card && !stood.open;
-    return fresh ? "answers" : "answers stale";
+  // The answers belong to an older work while what they were drawn from is not what the tab is at.
+  let seen = null;
+  function mark() {
+    const fresh = here && seen && seen.revision === here.revision && seen.card === here.card && !seen.open;
+    for (const node of document.querySelectorAll(".answers")) node.classList.toggle("stale", !fresh);
+  }
+
+  function drawn(stood) {
+    seen = stood;
+    mark();
+    return "";
   }
 
   // Text to the clipboard, also where the page came over plain http and the browser keeps its own clipboard shut.
@@ -93,5 +110,5 @@
   }
 
   blankwise.place = { at };
-  window.dash_clientside = Object.assign({}, window.dash_clientside, { frame: { tell, look, stale, copy, month } });
+  window.dash_clientside = Object.assign({}, window.dash_clientside, { frame: { tell, look, drawn, copy, month } });
 })();

@@ -177,7 +177,7 @@ def _untouched(raw: Json, fields: list[Field], typed: Json, system: System) -> J
     made = forms.read(fields, typed, system)
     for field in fields:
         old = forms.at(raw, field.path)
-        if old is not None and str(typed.get(field.path)) == str(forms.shown_value(field, old, system)):
+        if old is not None and tables.same(typed.get(field.path), forms.shown_value(field, old, system)):
             forms.put(made, field.path, old)
     return made
 

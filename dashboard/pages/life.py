@@ -6,7 +6,7 @@ from typing import Any
 
 import dash
 import dash_mantine_components as dmc
-from dash import ClientsideFunction, Input, Output, State, html, no_update
+from dash import ClientsideFunction, Input, Output, State, dcc, html, no_update
 
 from dashboard import ids
 from dashboard.house import House, Visit
@@ -15,7 +15,7 @@ from dashboard.widgets import answer_views, cards, charts, standing
 
 Json = dict[str, Any]
 OUTPUTS = charts.outputs("life", (*ids.CHARTS, *ids.ZONE_CHARTS))
-SCOPE, ZONES, STORY, ANSWERS = "life-scope", "life-zones", "life-story", "life-answers"
+SCOPE, ZONES, STORY, ANSWERS, SHOWN = "life-scope", "life-zones", "life-story", "life-answers", "life-shown"
 
 
 def layout(visit: Visit, house: House) -> Any:
@@ -23,6 +23,7 @@ def layout(visit: Visit, house: House) -> Any:
     zones = [{"value": "", "label": "Whole well"}, *({"value": z.name, "label": z.name} for z in visit.told.zones)]
     inside = html.Div(
         [
+            dcc.Store(id=SHOWN),
             cards.section(),
             html.Div(
                 [
@@ -65,9 +66,8 @@ def register(app: dash.Dash, house: House) -> None:
             OUTPUTS,
             Output(ZONES, "children"),
             Output(STORY, "children"),
-            Output(ids.SHOWN, "data", allow_duplicate=True),
+            Output(SHOWN, "data"),
         ),
-        prevent_initial_call="initial_duplicate",
         inputs=(
             Input(ids.STOOD, "data"),
             Input(ids.LOOK, "data"),
@@ -93,9 +93,8 @@ def register(app: dash.Dash, house: House) -> None:
         )
 
     app.clientside_callback(
-        ClientsideFunction("frame", "stale"),
-        Output(ANSWERS, "className"), Input(ids.HERE, "data"), Input(ids.SHOWN, "data"),
-    )  # fmt: skip
+        ClientsideFunction("frame", "drawn"), Output(ANSWERS, "title"), Input(SHOWN, "data")
+    )
 
 
 PAGE = Page("life", "Life", "Look", layout, register, says="Rates, water, pressure and recovery to the end.")

@@ -7,7 +7,7 @@ from typing import Any
 
 import dash
 import dash_mantine_components as dmc
-from dash import ALL, ClientsideFunction, Input, Output, State, ctx, html, no_update
+from dash import ALL, ClientsideFunction, Input, Output, State, ctx, dcc, html, no_update
 
 from dashboard import actions, events, ids, report_dates
 from dashboard.house import House, Visit
@@ -16,6 +16,7 @@ from dashboard.shelf import NotYours
 from dashboard.widgets import answer_views, at_once, cards, charts, part_panel, standing, well_sheet
 
 Json = dict[str, Any]
+SHOWN = "well-shown"  # what stood when the answers were drawn
 OUTPUTS = charts.outputs("well", ids.CHARTS)
 
 
@@ -49,6 +50,7 @@ def _bench(visit: Visit) -> Any:
 def _answers() -> Any:
     return html.Section(
         [
+            dcc.Store(id=SHOWN),
             html.Div(id=ids.TILES, className="tiles"),
             html.Div([html.Div(id=ids.AT_ONCE, className="at-once"), charts.line_key()], className="section-head"),
             charts.time_grid("well"),
@@ -134,12 +136,11 @@ def _part(app: dash.Dash, house: House) -> None:
 def _show(app: dash.Dash, house: House) -> None:
     @app.callback(
         output=(
-            Output(ids.TILES, "children"), OUTPUTS, Output(ids.SHOWN, "data", allow_duplicate=True)
+            Output(ids.TILES, "children"), OUTPUTS, Output(SHOWN, "data")
         ),
         inputs=(
             Input(ids.STOOD, "data"), Input(ids.LOOK, "data"), State(ids.HERE, "data"), State(ids.TAB, "data")
         ),
-        prevent_initial_call="initial_duplicate",
     )
     def show(stood: Json | None, look: Json | None, here: Json | None, tab: str) -> Any:
         nothing = (no_update, dict.fromkeys(OUTPUTS, no_update), no_update)
@@ -153,9 +154,8 @@ def _show(app: dash.Dash, house: House) -> None:
         return tiles, charts.over_time(base.forecast, mine.forecast if mine else None, visit, ""), stood
 
     app.clientside_callback(
-        ClientsideFunction("frame", "stale"),
-        Output(ids.ANSWERS, "className"), Input(ids.HERE, "data"), Input(ids.SHOWN, "data"),
-    )  # fmt: skip
+        ClientsideFunction("frame", "drawn"), Output(ids.ANSWERS, "title"), Input(SHOWN, "data")
+    )
 
 
 def later(visit: Visit) -> list[Any]:

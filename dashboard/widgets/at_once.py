@@ -54,9 +54,8 @@ def register(app: dash.Dash, house: House) -> None:
         Output(ids.AT_ONCE, "children"),
         Input(ids.HERE, "data"),
         Input(ids.LOOK, "data"),
-        Input(ids.STOOD, "data"),
         State(ids.TAB, "data"),
     )
-    def tell(here: Json | None, look: Json | None, stood: Json | None, tab: str) -> Any:
+    def tell(here: Json | None, look: Json | None, tab: str) -> Any:
         visit = house.visit(here, look, tab)
         return words(house, visit) if visit else no_update

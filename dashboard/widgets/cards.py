@@ -198,10 +198,18 @@ def register(app: dash.Dash, house: House) -> None:
         asked = ctx.triggered_id
         return {**here, "card": asked["card"]} if asked and ctx.triggered[0]["value"] else no_update
 
-    @app.callback(Output(ids.CARDS, "children"), Input(ids.HERE, "data"), Input(ids.STOOD, "data"))
+    # Twice the same, because a callback waits for all that feeds it: the cards are not to wait for the forecasts.
     def show(here: Json | None, stood: Json | None) -> Any:
         visit = house.visit(here)
         return strip(visit, (stood or {}).get("states", {})) if visit else no_update
+
+    app.callback(Output(ids.CARDS, "children"), Input(ids.HERE, "data"), State(ids.STOOD, "data"))(show)
+    app.callback(
+        Output(ids.CARDS, "children", allow_duplicate=True),
+        State(ids.HERE, "data"),
+        Input(ids.STOOD, "data"),
+        prevent_initial_call=True,
+    )(show)
 
     @app.callback(Output(ids.EVENTS, "children"), Input(ids.HERE, "data"), Input(ids.LOOK, "data"))
     def listed(here: Json | None, look: Json | None) -> Any:

@@ -57,7 +57,7 @@ def test_a_newcomers_session(invented: str, visit: Visit, keep: Keep) -> None:
     expect(page.locator(".event-text")).to_have_text("Water reaches Elder early")
     go(page, "Compare")
     expect(page.locator(".figures tbody tr")).to_have_count(4)
-    page.get_by_label("What over time").click()
+    page.get_by_role("textbox", name="What over time").click()
     page.get_by_role("option", name="Water cut").click()
     expect(page.locator("#compare-time .scatterlayer .trace")).to_have_count(4)
     press(page, "Copy for a spreadsheet")
@@ -80,7 +80,7 @@ def test_a_newcomers_session(invented: str, visit: Visit, keep: Keep) -> None:
 def test_an_event_of_any_kind_is_made_in_its_form(invented: str, visit: Visit, keep: Keep) -> None:
     page = visit(invented)
     go(page, "What-ifs")
-    page.get_by_label("What happens").click()
+    page.get_by_role("textbox", name="What happens").click()
     page.get_by_role("option", name="Change control").click()
     page.get_by_text("When a condition is met").click()
     page.get_by_label("Bottom hole pressure, psi").fill("2000")
