@@ -21,8 +21,13 @@ from planner.base.errors import Cancelled, CaseError, ForecastError, Problem, Re
 
 if TYPE_CHECKING:
     from planner.base.units import UnitSystem
+    from planner.decide.waterfall import Waterfall
     from planner.model.case import Case
     from planner.model.change import WhatIf
+    from planner.model.cures import Cure
+    from planner.model.ensemble import Design, Ensemble, Findings
+    from planner.model.late_life import DateStep
+    from planner.model.portfolio import PortfolioPlan
     from planner.model.results import Comparison, FlowProfile, Forecast, WellDescription
 
 __all__ = [
@@ -34,17 +39,26 @@ __all__ = [
     "case_from",
     "check",
     "compare",
+    "cure",
+    "cure_report",
     "describe",
+    "ensemble",
+    "ensemble_report",
+    "findings",
     "flow",
     "forecast",
     "kernels_ready",
     "new_case",
+    "portfolio",
+    "portfolio_report",
     "put_together",
     "read_case",
+    "read_ensemble",
     "refusals",
     "replace_text",
     "report",
     "schema",
+    "waterfall",
     "write_case",
 ]
 
@@ -180,6 +194,82 @@ def compare(
     return comparison_of(case, run_all(case, chosen, progress=progress, cancelled=cancelled, processes=processes))
 
 
+def waterfall(comparison: Comparison, second: str, first: str = "base") -> Waterfall:
+    """What makes the difference in net present value of one what-if (second) to another (first), by zone and cause.
+
+    comparison: made by `compare`. The bars add up to the difference. Raises CaseError for a name without a forecast.
+    """
+    from planner.decide.waterfall import waterfall_between
+
+    return waterfall_between(comparison, first, second)
+
+
+def cure(
+    case: Case,
+    on: date | None = None,
+    what_if: WhatIf | str | None = None,
+    *,
+    step: DateStep | None = "year",
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    processes: int = 1,
+) -> Cure:
+    """What ails the well on a day, and every job that its string allows, ranked by risked value, with the best date.
+
+    on: day of the decision, none: late_life.today of the case, else the start. what_if: what happens anyway, none: the
+    base. step: of the dates that are tried for each job, None: on the day itself alone. Money of the day of the
+    decision. Raises CaseError, Refusal, ForecastError where doing nothing cannot be computed, Cancelled.
+    """
+    from planner.decide.cure import cure as run
+
+    under = what_if_of(case, what_if)
+    return run(case, on, under, step=step, progress=progress, cancelled=cancelled, processes=processes)
+
+
+def cure_report(found: Cure, path: str | Path, units: UnitSystem | None = None) -> Path:
+    """Write what `cure` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
+    from planner.io.write import replace_text
+    from planner.report.late_life_html import cure_page
+    from planner.report.tables import style_for
+
+    case: Case = found.extra["case"]
+    replace_text(Path(path), cure_page(found, style_for(units or case.units, case.economics.currency)))
+    return Path(path)
+
+
+def portfolio(
+    folder: str | Path,
+    *,
+    budget: float | None = None,
+    rig_days: float | None = None,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    processes: int = 1,
+) -> PortfolioPlan:
+    """The best set of jobs on several wells under one budget and rig time, and what more budget would be worth.
+
+    folder: holds a folder each well, and portfolio.toml with the limits. budget (in the currency) and rig_days: in
+    place of those of the file. Raises CaseError with every problem found, ForecastError, Cancelled.
+    """
+    from planner.decide.options import plan_of
+    from planner.io.portfolio import read_portfolio
+
+    read = read_portfolio(folder)
+    given = {"budget": budget, "rig_time": None if rig_days is None else rig_days * 86_400.0}
+    limits = read.portfolio.model_copy(update={name: value for name, value in given.items() if value is not None})
+    return plan_of(limits, read.cases, progress=progress, cancelled=cancelled, processes=processes)
+
+
+def portfolio_report(found: PortfolioPlan, path: str | Path, units: UnitSystem = "field") -> Path:
+    """Write a portfolio's plan as a self-contained HTML page; gives the path back."""
+    from planner.io.write import replace_text
+    from planner.report.portfolio_tables import portfolio_page
+    from planner.report.tables import style_for
+
+    replace_text(Path(path), portfolio_page(found, style_for(units, found.currency)))
+    return Path(path)
+
+
 def put_together(
     case: Case,
     base: Forecast,
@@ -210,6 +300,96 @@ def report(comparison: Comparison, path: str | Path, units: UnitSystem | None = 
     if not isinstance(case, CaseRecord):
         raise ValueError("this comparison does not carry its case; make it with planner.api.compare")
     replace_text(Path(path), report_text(comparison, case, flow(case), units))
+    return Path(path)
+
+
+def ensemble(
+    case: Case,
+    members: int = 1000,
+    *,
+    seed: int = 1,
+    names: Iterable[str] | None = None,
+    design: Design = "latin hypercube",
+    draws: str | Path | None = None,
+    folder: str | Path | None = None,
+    workers: int = 1,
+    scheduler: str = "",
+    time_out: float | None = None,
+    fresh: bool = False,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+) -> Ensemble:
+    """The base and what-ifs of the case over many members, each with draws of what is uncertain in the case.
+
+    names: of what-ifs; none: all. draws: a CSV or Parquet table of draws in place of own ones. folder: where tables
+    are kept; what it holds already of the same ensemble is not computed again; none: a new temporary one. workers:
+    processes of this machine; scheduler: address of a Dask scheduler instead. time_out: seconds that one member may
+    take (none: 900). fresh: throw away what the folder holds of another ensemble. The numbers depend on the case, the
+    seed and the members alone. Raises CaseError, Cancelled (finished members stay), and ForecastError where no member
+    at all could be computed.
+    """
+    from planner.decide.compare import chosen_what_ifs
+    from planner.decide.summaries import life_summary
+    from planner.uncertainty.ensembles import run_ensemble
+    from planner.uncertainty.pool import Crew
+
+    table = None
+    if draws is not None:
+        from planner.io.draws import read_draws
+
+        table = read_draws(Path(draws))
+    return run_ensemble(
+        case, members, chosen_what_ifs(case, names), life_summary, folder, seed=seed, design=design, table=table,
+        crew=Crew(workers, scheduler), time_out=time_out, fresh=fresh, progress=progress, cancelled=cancelled,
+    )  # fmt: skip
+
+
+def read_ensemble(folder: str | Path) -> Ensemble:
+    """The ensemble that a folder holds, as far as it has come. Raises CaseError where there is none."""
+    from planner.uncertainty.runner import ensemble_in
+
+    return ensemble_in(Path(folder))
+
+
+def findings(
+    made: Ensemble,
+    about: str = "base",
+    *,
+    case: Case | None = None,
+    swings: str = "members",
+    variance_points: int = 0,
+    workers: int = 1,
+    scheduler: str = "",
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+) -> Findings:
+    """What an ensemble says: ranges, fans, what-if against what-if, swings, shares of the variance, what flips.
+
+    about: the what-if whose drivers are told. swings: 'members' to take them from the ensemble, 'runs' for forecasts
+    of their own, one input at a time. variance_points: above 0 for shares from a design of points x (inputs + 2)
+    forecasts. Runs of their own need the case, and are kept below the ensemble's folder. Raises CaseError, Cancelled.
+    """
+    from planner.uncertainty.ensembles import with_runs
+    from planner.uncertainty.findings import findings_of
+    from planner.uncertainty.pool import Crew
+
+    if case is None or (swings != "runs" and variance_points <= 0):
+        return findings_of(made, about)
+    from planner.decide.summaries import life_summary
+
+    return with_runs(
+        case, made, about, what_if_of(case, about), life_summary, swings == "runs", variance_points,
+        Crew(workers, scheduler), progress, cancelled,
+    )  # fmt: skip
+
+
+def ensemble_report(found: Findings, path: str | Path, units: UnitSystem, currency: str = "money") -> Path:
+    """Write a self-contained HTML report of what an ensemble says; gives the path back. Raises OSError."""
+    from planner.io.write import replace_text
+    from planner.report.ensemble_html import ensemble_text
+    from planner.report.tables import style_for
+
+    replace_text(Path(path), ensemble_text(found, style_for(units, currency)))
     return Path(path)
 
 

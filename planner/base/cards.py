@@ -16,10 +16,11 @@ from planner.base.card import RANGE_UNITS, Card
 from planner.base.cards_of_flow import FLOW_CARDS
 from planner.base.cards_of_fluids import FLUID_CARDS
 from planner.base.cards_of_lift import LIFT_CARDS
+from planner.base.cards_of_statistics import STATISTICS_CARDS
 
 __all__ = ["CARDS", "RANGE_UNITS", "Card", "add_card", "out_of_range"]
 
-CARDS: dict[str, Card] = {**FLUID_CARDS, **FLOW_CARDS, **LIFT_CARDS}
+CARDS: dict[str, Card] = {**FLUID_CARDS, **FLOW_CARDS, **LIFT_CARDS, **STATISTICS_CARDS}
 
 
 def add_card(key: str, card: Card) -> None:

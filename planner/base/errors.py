@@ -43,4 +43,8 @@ class ForecastError(RuntimeError):
 
 
 class Cancelled(RuntimeError):
-    """The user cancelled the work."""
+    """The user cancelled the work. kept: a sentence on what of it stays; '' where nothing does."""
+
+    def __init__(self, text: str = "cancelled", kept: str = "") -> None:
+        self.kept = kept
+        super().__init__(text)

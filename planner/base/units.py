@@ -71,6 +71,8 @@ QUANTITIES: dict[str, Quantity] = _quantities(
     Quantity("liquid price", "1/m^3", "1/bbl", "1/m^3", "per bbl", "per m3"),
     Quantity("gas price", "1/m^3", "1/Mcf", "1/e3m3", "per Mscf", "per 1000 m3"),
     Quantity("money", "", "", "", "money", "money"),
+    Quantity("money rate", "1/s", "1/day", "1/day", "per d", "per d"),
+    Quantity("money per length", "1/m", "1/ft", "1/m", "per ft", "per m"),
     Quantity("salinity", "", "", ""),
 )
 
@@ -160,6 +162,14 @@ def parse(text: str | float | int, quantity: str) -> float:
     if not unit and QUANTITIES[quantity].si:
         raise ValueError(f"a unit is missing; write it behind the number, such as {example(quantity)}")
     return to_si(number, unit, quantity)
+
+
+def parse_difference(text: str | float | int, quantity: str) -> float:
+    """As `parse`, for a difference: '5 degC' is 5 K, without the zero of the scale."""
+    zero = 0.0
+    if isinstance(text, str) and QUANTITIES[quantity].si:
+        zero = to_si(0.0, _split(text)[1], quantity)
+    return parse(text, quantity) - zero
 
 
 def _split(text: str) -> tuple[float, str]:

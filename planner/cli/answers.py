@@ -23,13 +23,47 @@ def register(verbs: Any) -> None:
         one = add_verb(verbs, name, run, text, tables=True)
         one.add_argument("--only", nargs="+", metavar="NAME", help="these what-ifs alone")
         one.add_argument("--processes", type=a_count, default=1, metavar="N", help="forecasts at once (1)")
+        if name == "compare":
+            one.add_argument(
+                "--explain",
+                nargs="+",
+                metavar="NAME",
+                help="what makes one differ from another, or from the base",
+            )
         if name == "report":
             one.add_argument("--out", type=Path, default=Path("report.html"), metavar="FILE.html", help="report.html")
 
 
 def _compare(asked: Arguments) -> int:
     case, style = open_case(asked)
+    if asked.explain:
+        return _explain(asked, case, style)
     return _show_comparison(asked, _run_comparison(asked, case), style)
+
+
+def _explain(asked: Arguments, case: Case, style: Style) -> int:
+    """The difference in value between two what-ifs, cause by cause."""
+    from planner import api
+    from planner.report import comparison_tables, documents, money_tables, tables, terminal
+
+    if len(asked.explain) > 2:
+        return stop(2, "--explain: give one what-if, to set it against the base, or two. Write names in quotes.")
+    second, first = (*asked.explain, "base")[:2]
+    asked.only = [second, first]
+    comparison = _run_comparison(asked, case)
+    for name in (first, second):
+        if name in comparison.refused:
+            return stop(2, f"The string cannot do '{name}': {comparison.refused[name]}")
+    found = api.waterfall(comparison, second, first)
+    save_table(asked, money_tables.waterfall_table(found, tables.keys_for(style.system)))
+    if asked.json:
+        head = {"currency": case.economics.currency, "well": case.well.name}
+        print(documents.to_json({**head, **documents.waterfall_document(found)}))
+    else:
+        terminal.show_table(console(), comparison_tables.money_for_reading(comparison, style), "Money")
+        terminal.show_waterfall(console(), found, style)
+        terminal.show_caution(console())
+    return 0
 
 
 def _report(asked: Arguments) -> int:

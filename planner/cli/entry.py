@@ -13,11 +13,11 @@ from collections.abc import Callable, Sequence
 
 from planner import __version__
 from planner.base.errors import Cancelled, CaseError, ForecastError, Refusal
-from planner.cli import answers, around, well
+from planner.cli import answers, around, late_life, ranges, well
 from planner.cli.grammar import Arguments, stop
 
 TRACE = "BLANKWISE_TRACE"
-GROUPS = (well, answers, around)  # in the order of the help text
+GROUPS = (well, answers, ranges, late_life, around)  # in the order of the help text
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -41,8 +41,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if error.filename is None:
             return stop(2, str(error))
         return stop(2, f"{error.filename}: {error.strerror}. Check the path and the permissions.")
-    except (Cancelled, KeyboardInterrupt):
-        return stop(130, "Cancelled; nothing was written.")
+    except (Cancelled, KeyboardInterrupt) as error:
+        kept = error.kept if isinstance(error, Cancelled) else ""
+        return stop(130, f"Cancelled. {kept}" if kept else "Cancelled; nothing was written.")
     except Exception as error:  # a fault of the program: said in a sentence, its trace on request
         if os.environ.get(TRACE):
             raise

@@ -102,6 +102,17 @@ def a_count(text: str) -> int:
     return int(text)
 
 
+def an_amount(text: str) -> float:
+    """A finite number of at least 0 as an argument. Raises ArgumentTypeError."""
+    try:
+        number = float(text)
+    except ValueError:
+        number = -1.0
+    if not 0.0 <= number < float("inf"):
+        raise argparse.ArgumentTypeError(f"'{text}' is not a number of at least 0")
+    return number
+
+
 def a_port(text: str) -> int:
     """A port number as an argument. Raises ArgumentTypeError."""
     if not text.isdecimal() or not 1 <= int(text) <= 65535:

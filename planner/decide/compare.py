@@ -8,8 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.base.errors import CaseError, Problem
-from planner.decide.jobs import jobs_done
-from planner.decide.money import CashFlow, cash_flow, figures
+from planner.decide.break_even import break_even_price
+from planner.decide.capital import cost_of_string
+from planner.decide.jobs import chance_of_all, jobs_done
+from planner.decide.money import CashFlow, cash_flow
+from planner.decide.value import break_even_date, difference, figures, outlay, rate_of_return_told, years_of
 from planner.model.case import Case
 from planner.model.change import WhatIf
 from planner.model.results import Comparison, Floats, Forecast, Happening, LimitCheck
@@ -116,29 +119,72 @@ def chosen_what_ifs(case: Case, names: Iterable[str] | None) -> tuple[WhatIf, ..
 def comparison_of(case: Case, ran: Sequence[Ran]) -> Comparison:
     """Put what ran side by side, the base first, and add the money.
 
-    The comparison's `extra` carries the case ('case'), the monthly cash flows by name ('cash_flow': dict of CashFlow)
-    and the runs that failed with their reasons ('failed'). Raises ValueError where the base did not run.
+    The comparison's `extra` carries the case ('case'), the monthly cash flows by name ('cash_flow': dict of CashFlow),
+    the runs that failed with their reasons ('failed'), the dates on which jobs have paid for themselves
+    ('break_even_dates') and why there is no rate of return against the base ('no_return'). Raises ValueError where
+    the base did not run.
     """
     base = ran[0].forecast
     if base is None:
         raise ValueError("the base has no forecast to compare with")
-    streams: dict[str, CashFlow] = {}
+    paid: dict[str, _Paid] = {}
     others: list[Forecast] = []
     refused: dict[str, str] = {}
     failed: dict[str, str] = {}
     for index, one in enumerate(ran):
         name = one.what_if.name if one.what_if else BASE
         if one.forecast is not None:
-            jobs = jobs_done(case, one.what_if, one.forecast)
-            streams[one.forecast.name] = cash_flow(one.forecast, case.economics, jobs)
+            paid[one.forecast.name] = _paid(case, one.what_if, one.forecast, base)
             others += [one.forecast] if index else []
         elif one.refused:
             refused[name] = one.refused
         else:
             failed[name] = one.failed
-    rate = case.economics.discount_rate
-    money = {name: figures(stream, streams[base.name], rate) for name, stream in streams.items()}
-    return Comparison(base, tuple(others), refused, money, {"case": case, "cash_flow": streams, "failed": failed})
+    first = paid[base.name].flow
+    extra = {
+        "case": case,
+        "cash_flow": {name: one.flow for name, one in paid.items()},
+        "failed": failed,
+        "break_even_dates": {name: break_even_date(one.flow, first) for name, one in paid.items()},
+        "no_return": {name: why for name, one in paid.items() if (why := _no_return(one.flow, first))},
+    }
+    return Comparison(
+        base, tuple(others), refused, {name: _money(case, one, first) for name, one in paid.items()}, extra
+    )
+
+
+@dataclass(frozen=True)
+class _Paid:
+    """Cash flow of a what-if, the same where its jobs are paid for and change nothing, and their chance to succeed."""
+
+    flow: CashFlow
+    unchanged: CashFlow
+    chance: float
+
+
+def _paid(case: Case, what_if: WhatIf | None, forecast: Forecast, base: Forecast) -> _Paid:
+    jobs = jobs_done(case, what_if, forecast)
+    capital = cost_of_string(case.economics, case.string).total
+    flow = cash_flow(forecast, case.economics, jobs, capital)
+    return _Paid(flow, cash_flow(base, case.economics, jobs, capital), chance_of_all(jobs))
+
+
+def _money(case: Case, paid: _Paid, base: CashFlow) -> dict[str, float]:
+    """Figures of one what-if, break-even prices included."""
+    economics = case.economics
+    found = figures(paid.flow, base, economics.discount_rate, paid.unchanged, paid.chance)
+    for phase in ("oil", "gas"):
+        key = f"break_even_{phase}_price"
+        found[key] = break_even_price(paid.flow, economics, phase)
+        against = break_even_price(paid.flow, economics, phase, base) if paid.flow is not base else float("nan")
+        found[f"{key}_against_base"] = against
+    return found
+
+
+def _no_return(flow: CashFlow, base: CashFlow) -> str:
+    if outlay(flow, base) <= 0.0:
+        return ""
+    return rate_of_return_told(difference(flow, base), years_of(flow, base)).why_none
 
 
 def last_alive(forecast: Forecast) -> str:

@@ -4,30 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from math import prod
 
 from planner.model.case import Case
-from planner.model.change import (
-    AnyEvent,
-    ChokeZone,
-    OpenZone,
-    SetPlug,
-    SetStraddle,
-    ShutZone,
-    Stimulate,
-    WhatIf,
-)
+from planner.model.change import AnyEvent, ChokeZone, SetPlug, SetStraddle, ShutZone, WhatIf
 from planner.model.results import Forecast
-
-INTERVENTIONS = (ShutZone, OpenZone, SetPlug, SetStraddle, ChokeZone)
+from planner.model.ways import chance_of, cost_of_way, duration_of
 
 
 @dataclass(frozen=True)
 class Job:
-    """A job done on a day, at a cost in the case's currency."""
+    """A job done on a day, at a cost in the case's currency. duration: s that the well is shut in; chance: 0 to 1."""
 
     what: str
     day: date
     cost: float
+    duration: float = 0.0
+    chance: float = 1.0
 
 
 def jobs_done(case: Case, what_if: WhatIf | None, forecast: Forecast) -> tuple[Job, ...]:
@@ -39,22 +32,43 @@ def jobs_done(case: Case, what_if: WhatIf | None, forecast: Forecast) -> tuple[J
     if what_if is None:
         return ()
     days = {one.event: date.fromisoformat(one.date) for one in forecast.happenings if one.event is not None}
-    return tuple(
-        Job(event.do, days[number], cost_of(case, event, forecast))
-        for number, event in sorted(enumerate(what_if.events), key=lambda pair: days.get(pair[0], date.max))
-        if number in days
-    )
+    found = sorted(enumerate(what_if.events), key=lambda pair: days.get(pair[0], date.max))
+    return tuple(_job(case, event, forecast, days[number]) for number, event in found if number in days)
+
+
+def chance_of_all(jobs: tuple[Job, ...]) -> float:
+    """Chance that every one of some jobs succeeds, taken as independent."""
+    return prod(job.chance for job in jobs)
 
 
 def cost_of(case: Case, event: AnyEvent, forecast: Forecast) -> float:
-    """Cost of one event: its own, or the case's intervention cost where it is a job."""
-    if event.cost is not None:
-        return event.cost
-    is_job = isinstance(event, INTERVENTIONS) or (isinstance(event, Stimulate) and _improves(case, event, forecast))
-    return case.economics.intervention_cost if is_job else 0.0
+    """Cost of one event: its own, or that of its way (or the case's intervention cost) and of what is left in the hole.
+
+    An event with a cost of its own costs that and nothing else.
+    """
+    done = cost_of_way(case, event, _layers(event, forecast))
+    return done if event.cost is not None else done + _left_in_hole(case, event, forecast)
 
 
-def _improves(case: Case, event: Stimulate, forecast: Forecast) -> bool:
-    """Whether the new skin is lower than that of some layer of the zone."""
-    members = {name for zone in forecast.description.zones if zone.name == event.zone for name in zone.layers}
-    return any(layer.skin > event.skin for layer in case.layers if layer.name in members)
+def _job(case: Case, event: AnyEvent, forecast: Forecast, day: date) -> Job:
+    layers = _layers(event, forecast)
+    cost, duration = cost_of(case, event, forecast), duration_of(case, event, layers)
+    return Job(event.do, day, cost, duration, chance_of(case, event, layers))
+
+
+def _layers(event: AnyEvent, forecast: Forecast) -> tuple[str, ...]:
+    """Layers of the zone that an event names."""
+    name = getattr(event, "zone", "")
+    return tuple(layer for zone in forecast.description.zones if zone.name == name for layer in zone.layers)
+
+
+def _left_in_hole(case: Case, event: AnyEvent, forecast: Forecast) -> float:
+    """Cost of the plug or straddle that a job sets."""
+    kind = ""
+    if isinstance(event, SetPlug):
+        kind = "plug"
+    elif isinstance(event, SetStraddle):
+        kind = "straddle"
+    elif isinstance(event, ShutZone | ChokeZone):
+        kind = next((zone.shut_by for zone in forecast.description.zones if zone.name == event.zone), "")
+    return case.economics.terms_of(kind).each

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import multiprocessing
-from collections.abc import Callable, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from multiprocessing.synchronize import Event as Flag
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 
-from planner.base.errors import Cancelled, ForecastError, Refusal
+from planner.base.errors import ForecastError, Refusal
 from planner.decide.compare import Ran
 from planner.forecast.run import forecast
 from planner.model.case import Case
 from planner.model.change import WhatIf
+from planner.uncertainty.pool import Crew, Died, Team, spread
 
 Progress = Callable[[float, str], None]
 Asked = Callable[[], bool]
-
-LOOK_EVERY = 0.2  # s, how often a run in processes asks whether it was cancelled
 
 
 def run_all(
@@ -58,8 +55,7 @@ def _in_turn(
 ) -> list[Ran]:
     ran: list[Ran] = []
     for index, what_if in enumerate(asked):
-        name = what_if.name if what_if else "base"
-        ran.append(run_one(case, what_if, _part(progress, index, len(asked), name), cancelled))
+        ran.append(run_one(case, what_if, _part(progress, index, len(asked), _named(what_if)), cancelled))
         if index == 0 and ran[0].forecast is None:
             break
     return ran
@@ -77,41 +73,89 @@ def _part(progress: Progress | None, index: int, count: int, name: str) -> Progr
     return told
 
 
-_stop: Flag | None = None
+class Forecasts:
+    """Forecasts of many what-ifs in batches, each one computed once; processes are started once, for all batches.
+
+    They hold the well and its zones, neither layers nor pieces.
+    To be used in a `with` statement. count: forecasts computed.
+    """
+
+    def __init__(self, case: Case, processes: int = 1, cancelled: Asked | None = None) -> None:
+        self.case, self.cancelled = case, cancelled
+        self.count = 0
+        self._known: dict[str, Ran] = {}
+        self._team = Team(_slim_task, case, processes, cancelled) if processes > 1 else None
+
+    def __enter__(self) -> Forecasts:
+        if self._team is not None:
+            self._team.__enter__()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._team is not None:
+            self._team.__exit__()
+
+    def run(self, what_ifs: Sequence[WhatIf | None], progress: Progress | None = None) -> list[Ran]:
+        """What came of each what-if, in their order; one that was computed before is not computed again.
+
+        Refusals and failures are recorded. Raises Cancelled.
+        """
+        keys = [_content(one) for one in what_ifs]
+        new = {key: one for key, one in zip(keys, what_ifs, strict=True) if key not in self._known}
+        ran = self._new(list(new.values()), progress)
+        self.count += len(ran)
+        self._known |= dict(zip(new, ran, strict=True))
+        return [replace(self._known[key], what_if=one) for key, one in zip(keys, what_ifs, strict=True)]
+
+    def _new(self, what_ifs: list[WhatIf | None], progress: Progress | None) -> list[Ran]:
+        if self._team is None:
+            return [
+                slim(run_one(self.case, one, _part(progress, k, len(what_ifs), _named(one)), self.cancelled))
+                for k, one in enumerate(what_ifs)
+            ]
+        return _gathered(self._team.answers(enumerate(what_ifs)), what_ifs, progress)
 
 
-def _remember(flag: Flag) -> None:
-    """In a new process: keep the flag that says that the work was cancelled."""
-    global _stop
-    _stop = flag
+def _content(what_if: WhatIf | None) -> str:
+    """What a forecast depends on; the name is not part of it."""
+    return what_if.model_dump_json(exclude={"name", "description"}) if what_if else ""
 
 
-def _stopped() -> bool:
-    return _stop is not None and _stop.is_set()
+def _named(what_if: WhatIf | None) -> str:
+    return what_if.name if what_if else "base"
 
 
-def _task(case: Case, what_if: WhatIf | None) -> Ran:
-    return run_one(case, what_if, None, _stopped)
+def _task(case: Case, item: tuple[int, WhatIf | None], stopped: Asked) -> Ran:
+    return run_one(case, item[1], None, stopped)
+
+
+def _slim_task(case: Case, item: tuple[int, WhatIf | None], stopped: Asked) -> Ran:
+    return slim(_task(case, item, stopped))
+
+
+def slim(ran: Ran) -> Ran:
+    """The same without what is told by layer and along the string: many forecasts are kept side by side."""
+    if ran.forecast is None:
+        return ran
+    return replace(ran, forecast=replace(ran.forecast, layer={}, piece={}, element_states=()))
 
 
 def _in_processes(
     case: Case, asked: Sequence[WhatIf | None], processes: int, progress: Progress | None, cancelled: Asked | None
 ) -> list[Ran]:
-    """The same by processes that are started afresh (spawn): forking a threaded parent is not safe."""
-    context = multiprocessing.get_context("spawn")
-    flag = context.Event()
-    with ProcessPoolExecutor(processes, context, _remember, (flag,)) as pool:
-        work: list[Future[Ran]] = [pool.submit(_task, case, what_if) for what_if in asked]
-        try:
-            waiting = set(work)
-            while waiting:
-                done, waiting = wait(waiting, LOOK_EVERY, FIRST_COMPLETED)
-                if cancelled is not None and cancelled():
-                    raise Cancelled("cancelled")
-                if progress is not None and done:
-                    progress(1.0 - len(waiting) / len(work), f"{len(work) - len(waiting)} of {len(work)} done")
-            return [future.result() for future in work]
-        except BaseException:
-            flag.set()
-            pool.shutdown(wait=True, cancel_futures=True)
-            raise
+    """The same by processes of this machine."""
+    return _gathered(spread(_task, case, enumerate(asked), Crew(processes), cancelled), asked, progress)
+
+
+def _gathered(
+    answers: Iterable[tuple[tuple[int, WhatIf | None], Ran | Died]],
+    asked: Sequence[WhatIf | None],
+    progress: Progress | None,
+) -> list[Ran]:
+    """Results of runs in processes, in the order in which they were asked."""
+    found: dict[int, Ran] = {}
+    for (index, what_if), answer in answers:
+        found[index] = Ran(what_if, failed=str(answer)) if isinstance(answer, Died) else answer
+        if progress is not None:
+            progress(len(found) / len(asked), f"{len(found)} of {len(asked)} done")
+    return [found[index] for index in range(len(asked))]

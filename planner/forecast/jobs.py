@@ -25,6 +25,7 @@ from planner.network.links import leak_of
 NOZZLE_COEFFICIENT = 0.8  # discharge coefficient of a nozzle; common practice, no source
 ABANDONED = 2.0e5  # Pa, least bottom-hole pressure where no control gives one
 NONE = math.nan
+NOT_CONTROL = {"on", "when", "cost", "do", "way", "duration", "chance"}
 HEAVIEST = 1200.0  # kg/m3, of what may be injected
 
 
@@ -96,6 +97,7 @@ class Jobs:
     leaks: dict[str, float] = field(default_factory=dict)
     states: dict[str, str] = field(default_factory=dict)
     tubing: Tubing | None = None
+    held: bool = False  # shut in while a job is being done
 
     def __post_init__(self) -> None:
         case = self.march.network.case
@@ -116,9 +118,10 @@ class Jobs:
         elif isinstance(event, change.ChangeLift):
             text = self._lift(event)
         elif isinstance(event, change.ChangeControl):
-            given = event.model_dump(exclude_none=True, exclude={"on", "when", "cost", "do"})
+            given = event.model_dump(exclude_none=True, exclude=NOT_CONTROL)
             self.set_control(self.control.model_copy(update=given))
-            text = "control changed: " + ", ".join(sorted(k.replace("_", " ") for k in given))
+            changed = ", ".join(sorted(k.replace("_", " ") for k in given))
+            text = f"control changed: {changed}" if given else "nothing changes"
         else:
             raise TypeError(f"{type(event).__name__} is not applied during the march")
         self.revive()
@@ -127,6 +130,8 @@ class Jobs:
     def set_control(self, control: CaseControl) -> None:
         """A new control of the well."""
         self.control = control
+        if self.held:
+            control = control.model_copy(update={"shut": True})
         self.march.control = outlet_control(self.march.network, control, self.tubing)
         oil_at_top = bool(self.march.x[self.march.control.top, 1] > 0.1)
         self.march.modes[0] = first_mode(self.march.control, oil_at_top)
@@ -145,6 +150,11 @@ class Jobs:
         self.tubing = tubing.model_copy(update=given)
         self.set_control(self.control)
         return "lift changed: " + ", ".join(sorted(name.replace("_", " ") for name in given))
+
+    def hold(self, held: bool) -> None:
+        """Shut the well in for a job, or let it flow again under its control."""
+        self.held = held
+        self.set_control(self.control)
 
     def revive(self) -> None:
         """Let a well that had died try again under its control."""
@@ -187,6 +197,13 @@ class Jobs:
         net = self.march.network
         index = [z.name for z in net.graph.zones].index(zone)
         return [(k, body) for k, body in enumerate(net.bodies) if body.zone == index]
+
+    def layers_of(self, zone: str) -> tuple[str, ...]:
+        """Names of the layers of a zone; none for a name that no zone has."""
+        net = self.march.network
+        if zone not in [one.name for one in net.graph.zones]:
+            return ()
+        return tuple(dict.fromkeys(net.case.layers[body.layer].name for _, body in self._zone_bodies(zone)))
 
     def _skin(self, event: change.Stimulate) -> str:
         """New skin: the resistances from the well outwards shrink in turn until the sum is right."""

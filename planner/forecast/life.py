@@ -22,6 +22,7 @@ from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
 from planner.model.results import Forecast, Happening, RunFacts
+from planner.model.ways import duration_of
 from planner.network.arrays import GAS_EXPANSION, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
 from planner.network.describe import describe_network
@@ -113,6 +114,7 @@ class Life:
         ]
         self.controls = [c for c in case.controls if c.date > case.schedule.start]
         self.mode = -1
+        self.busy = 0.0  # until when (s) the well is shut in for a job; 0: it is not
 
     def note(self, kind: str, where: str, text: str, time: float | None = None, event: int | None = None) -> None:
         """Something happened."""
@@ -153,6 +155,7 @@ class Life:
         """The next time that something is due."""
         waiting = [p.day for p in self.pending if p.day is not None and p.day > self.march.time + 1.0]
         waiting += [seconds(self.case, c.date) for c in self.controls]
+        waiting += [self.busy] if self.busy else []
         return min([target, *(w for w in waiting if w > self.march.time + 1.0)])
 
     def _step(self, until: float) -> None:
@@ -173,6 +176,9 @@ class Life:
             self._due()
         if any(seconds(self.case, c.date) <= self.march.time + 1.0 for c in self.controls):
             self._due()
+        if self.busy and self.busy <= self.march.time + 1.0:
+            self.busy = 0.0
+            self.jobs.hold(False)
 
     def _check_lift(self) -> None:
         """A well that its tubing cannot keep flowing steadily dies, until something is done about it."""
@@ -219,8 +225,17 @@ class Life:
             self.note("control", "well", "control of the case changes")
         for waiting in [p for p in self.pending if p.day is not None and p.day <= now]:
             self.pending.remove(waiting)
-            text = self.jobs.apply(waiting.event)
+            text = self.jobs.apply(waiting.event) + self._hold(waiting.event)
             self.note("event", getattr(waiting.event, "zone", "") or "well", text, event=waiting.number)
+
+    def _hold(self, event: change.Event) -> str:
+        """Shut the well in for as long as a job takes, in words; jobs that follow before its end add to it."""
+        duration = duration_of(self.case, event, self.jobs.layers_of(getattr(event, "zone", "")))
+        if duration <= 0.0:
+            return ""
+        self.busy = max(self.busy, self.march.time) + duration
+        self.jobs.hold(True)
+        return f"; the well is shut in for it for {duration / DAY:.3g} days"
 
     def _trip(self) -> None:
         """Start the delay of events whose trigger is met."""

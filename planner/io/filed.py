@@ -17,6 +17,7 @@ from planner.io.logs import Log, read_log
 from planner.io.messages import problems_of, sentence, suggestion
 from planner.io.places import Location, Places, TableSource
 from planner.model.case import Element, GasRow, HoleSize, Layer, OilRow, SurveyStation
+from planner.model.economics import PriceRow
 from planner.model.quantity import Of
 
 # Lists that may be kept in a file of their own: location in the case, record of a row.
@@ -27,6 +28,7 @@ FILED: dict[Location, type[BaseModel]] = {
     ("string",): Element,
     ("fluid", "oil", "table"): OilRow,
     ("fluid", "gas", "table"): GasRow,
+    ("economics", "prices"): PriceRow,
 }
 _CALIPER_STRETCH = 0.3048  # m: foot by foot
 

@@ -220,17 +220,54 @@ sand_drawdown = "40 bar"         # drawdown at which sand may come
 # water_handling = "150 sm3/d"
 # oil_rate_economic = "10 sm3/d" # the forecast notes when oil falls below it
 
-[economics]                      # one currency of your choice, constant prices
+[economics]                      # one currency of your choice
 currency = "USD"                 # what it is called in tables
-oil_price = "400 1/sm3"          # per sm3 or per bbl: "60 1/bbl"
+oil_price = "400 1/sm3"          # per sm3 or per bbl: "60 1/bbl"; constant, or until the first row of prices
 gas_price = "80 1/e3m3"
+# prices = { file = "prices.csv" }  # price deck with columns date, oil price [1/bbl], gas price [1/Mcf]; or rows:
+# prices = [ { date = 2032-01-01, oil_price = "420 1/sm3" }, { date = 2035-01-01, gas_price = "90 1/e3m3" } ]
+# oil_cost = "5 1/sm3"           # handling, transport
+# gas_cost = "4 1/e3m3"
 water_cost = "10 1/sm3"          # handling of produced water
-# injection_cost = "3 1/sm3"
+# injection_cost = "3 1/sm3"     # water injectors
+# gas_injection_cost = "9 1/e3m3"
 operating_cost = 1.0e6           # per year
+# price_escalation = 0.02        # per year, from the reference date
+# cost_escalation = 0.02
 discount_rate = 0.10
+# discounting = "end of month"   # "end of month", "mid-month", "end of year", "mid-year"
+# reference_date = 2030-01-01    # values are of this date; left out: the start of the schedule
 # royalty = 0.1
 # tax = 0.3
-intervention_cost = 1.0e6        # of each job without a cost of its own
+# losses = "relief"              # "relief": a loss lowers other tax at once; "carried forward": to later years
+intervention_cost = 1.0e6        # of each job without a cost or a way of its own
+# rig_rate = "200000 1/day"      # of the rig that runs the string
+# rig_time = "4 day"             # to run the string, beside the time of its elements
+
+# [economics.ways.wireline]      # ways of doing jobs, by names of your own; a job says way = "wireline"
+# cost = 0.3e6                   # of each job
+# daily_cost = "40000 1/day"     # on top, for as long as it takes
+# duration = "4 day"             # the well is shut in for as long
+# chance = 0.9                   # of success
+# rig_time = "10 day"            # of a rig, for the portfolio; left out: no rig is needed
+
+# [economics.default_ways]       # the way of jobs that name none
+# "shut zone" = "wireline"
+
+# [economics.elements.screen]    # what the string costs and how fast it is run: screen, "blank pipe", packer, straddle
+# each = 20000
+# per_length = "3000 1/m"
+# joint_length = "12 m"
+# running_speed = "200 m/hour"
+# expansion_speed = "60 m/hour"  # left out: not expanded
+
+# [late_life]                    # what `cure` looks at
+# today = 2034-01-01             # day of the decision; left out: the start of the schedule
+# jobs = ["shut zone", "choke zone"]  # left out: all that the string allows
+# nozzle_area = "60 mm^2"        # of a choke
+# stimulated_skin = 0.0
+# lifts = [ { name = "lower wellhead pressure", wellhead_pressure = "8 bar", way = "wireline" } ]
+#                                # each with gas_lift, pump, inner_diameter, wellhead_pressure or bottom_hole_pressure
 
 [schedule]
 start = 2030-01-01
@@ -256,7 +293,8 @@ inner_diameter = "120 mm"        # of the string where an element gives none
 # when = { zone = "lower", water_cut_above = 0.8, after = 2032-01-01, delay = "30 day" }
 # with one of water_cut_above, gas_oil_ratio_above, oil_rate_below, water_rate_above, pressure_below; no
 # zone: the whole well.
-# cost = 0.5e6 is the cost of the job; left out: economics.intervention_cost.
+# cost = 0.5e6 is the cost of the job, way = "wireline" how it is done; without both: economics.intervention_cost.
+# duration = "5 day" and chance = 0.8 are those of this job, where they are not those of its way.
 
 [[what_ifs]]
 name = "shut lower when wet"
@@ -279,6 +317,43 @@ when = { zone = "lower", water_cut_above = 0.8 }
 # do = "change control"   with shut, bottom_hole_pressure, wellhead_pressure, oil_rate, liquid_rate, water_rate,
 #                         gas_rate or drawdown
 # do = "change lift"      with gas_lift, pump or inner_diameter of the tubing
+
+
+# ---------------------------------------------------------------- what is not known for sure
+# Read by 'ensemble'. A path names an input: layers.A1.permeability, layers.*.skin (all), zones.upper.permeability,
+# supports.aquifer.volume, "string.seal 1.leak", what_ifs.NAME.events.0.skin (lists count from 0).
+# P90 is the low case: exceeded with a probability of 90 %.
+
+# [[uncertain]]
+# name = "permeability of A2"
+# path = "layers.A2.permeability"         # or paths = [ ... ]: several inputs that take the same draw
+# acts_as = "value"                       # or "multiplier" (of the case's), "shift" (added to it)
+# kind = "lognormal"                      # normal, lognormal: two or three of p90, p50, p10; or mean and sd
+# p90 = "250 md"
+# p50 = "400 md"
+# p10 = "640 md"
+# at_least = "50 md"                      # at_most: cut off
+# kind = "triangular": low, likely, high;  "uniform": low, high;  "discrete": values = [ ... ], weights = [ ... ]
+# kind = "table": table = [ { value = "5 m", below = 0.0 }, { value = "9 m", below = 1.0 } ]
+
+# [[correlation]]
+# between = ["permeability of A1", "permeability of A2"]
+# rank = 0.6                              # Spearman; or normal = 0.6, of the normals of a Gaussian copula
+
+# [[alternatives]]                        # exactly one choice holds
+# name = "contact of sand A"
+# choices = [
+#   { name = "as logged", probability = 0.7, set = {} },
+#   { name = "deep", probability = 0.3, set = { "compartments.sand A.oil_water_contact" = "+5 m" } },
+# ]
+
+# [[failures]]                            # at a drawn date; the same in every what-if
+# name = "seal 1 leaks"
+# do = "leak seal"                        # with element, conductance; "plug screen" with zone, remaining, over;
+# element = "seal 1"                      # "lose support" with support, remaining
+# conductance = "1 m^3/day/bar"
+# rate = 0.02                             # a year (exponential); or scale = "20 year", shape = 2 (Weibull)
+# do = "job fails" with job = "shut zone", zone (left out: every zone), success = 0.9: its chance of success
 """
 
 _SURVEY = """\

@@ -32,7 +32,8 @@ __all__ = ["new_case", "replace_text", "schema", "write_case", "written"]
 # Order of the sections, as one reads a well; what is not a table must come first in TOML.
 SECTIONS = (
     "title", "units", "zones", "well", "compartments", "layers", "rocks", "supports", "fluid", "string",
-    "tubing", "later_element", "controls", "limits", "economics", "schedule", "numerics", "what_ifs",
+    "tubing", "later_element", "controls", "limits", "economics", "late_life", "schedule", "numerics", "what_ifs",
+    "uncertain", "correlation", "alternatives", "failures",
 )  # fmt: skip
 
 
@@ -154,7 +155,7 @@ def _item(value: Any, location: tuple[str | int, ...], system: UnitSystem, table
     if isinstance(value, BaseModel):
         return _table(value, location, system, tables)
     if isinstance(value, dict):
-        table = tomlkit.table(is_super_table=True)
+        table = tomlkit.table(is_super_table=all(isinstance(one, BaseModel) for one in value.values()))
         for key, one in value.items():
             table.add(key, _item(one, (*location, key), system, tables))
         return table
@@ -185,6 +186,10 @@ def _table(record: BaseModel, location: tuple[str | int, ...], system: UnitSyste
         elif isinstance(value, Trigger):
             inline = tomlkit.inline_table()
             inline.update(_table(value, (*location, key), system, tables).unwrap())
+            table.add(key, inline)
+        elif isinstance(value, dict) and not any(isinstance(one, BaseModel) for one in value.values()):
+            inline = tomlkit.inline_table()
+            inline.update({name: _plain(one) for name, one in value.items()})
             table.add(key, inline)
         elif isinstance(value, BaseModel | dict) or (isinstance(value, tuple) and _records(value)):
             later.append((key, value))

@@ -12,6 +12,8 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from planner.model.change import WhatIf
+from planner.model.economics import Economics
+from planner.model.late_life import LateLife
 from planner.model.lift import Tubing
 from planner.model.quantity import (
     Angle,
@@ -21,15 +23,12 @@ from planner.model.quantity import (
     Duration,
     Fraction,
     GasOilRatio,
-    GasPrice,
     GasRate,
     LeakConductance,
     Length,
     LinearLoss,
-    LiquidPrice,
     LiquidRate,
     LiquidVolume,
-    Money,
     NotNegative,
     OpenFraction,
     Permeability,
@@ -45,6 +44,7 @@ from planner.model.quantity import (
     Viscosity,
     VolumeFactor,
 )
+from planner.model.uncertain import Alternative, Correlation, Failure, Uncertain
 
 WellKind = Literal["oil producer", "gas producer", "water injector", "gas injector"]
 Phase = Literal["oil", "water", "gas"]
@@ -317,21 +317,6 @@ class Limits(Record):
     oil_rate_economic: LiquidRate | None = Field(default=None, description="the forecast notes when oil falls below it")
 
 
-class Economics(Record):
-    """Money, in one currency of the user's choice, undiscounted prices constant in time."""
-
-    currency: str = "money"
-    oil_price: LiquidPrice = 0.0
-    gas_price: GasPrice = 0.0
-    water_cost: LiquidPrice = Field(default=0.0, description="handling of produced water")
-    injection_cost: LiquidPrice = Field(default=0.0, description="per volume of injected water")
-    operating_cost: Money = Field(default=0.0, description="per year")
-    discount_rate: Fraction = Field(default=0.1, description="per year, effective; end-of-month cash flows")
-    royalty: Fraction = 0.0
-    tax: Fraction = 0.0
-    intervention_cost: Money = Field(default=0.0, description="of each job of a what-if without a cost of its own")
-
-
 class Numerics(Record):
     """Fidelity and tolerances. The defaults meet the checks of the tests."""
 
@@ -380,6 +365,11 @@ class Case(Record):
     controls: tuple[Control, ...] = Field(min_length=1)
     limits: Limits = Limits()
     economics: Economics = Economics()
+    late_life: LateLife = LateLife()
     schedule: Schedule
     numerics: Numerics = Numerics()
     what_ifs: tuple[WhatIf, ...] = ()
+    uncertain: tuple[Uncertain, ...] = Field(default=(), description="ranges of inputs")
+    correlation: tuple[Correlation, ...] = Field(default=(), description="of ranges, two by two")
+    alternatives: tuple[Alternative, ...] = Field(default=(), description="of which exactly one holds")
+    failures: tuple[Failure, ...] = Field(default=(), description="what may fail: seals, screens, supports, jobs")

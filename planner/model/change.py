@@ -18,6 +18,7 @@ from planner.model.quantity import (
     LeakConductance,
     LiquidRate,
     Money,
+    OpenFraction,
     Positive,
     Pressure,
     PressureDifference,
@@ -49,7 +50,14 @@ class Event(BaseModel):
 
     on: date | None = Field(default=None, description="fixed date")
     when: Trigger | None = Field(default=None, description="or a condition")
-    cost: Money | None = Field(default=None, description="of the job; none: economics.intervention_cost")
+    cost: Money | None = Field(
+        default=None, description="of the job; none: that of its way, or economics.intervention_cost"
+    )
+    way: str = Field(default="", description="of doing it, of economics.ways; none: economics.default_ways")
+    duration: Duration | None = Field(
+        default=None, description="the well is shut in for as long; none: that of its way"
+    )
+    chance: OpenFraction | None = Field(default=None, description="of success; none: that of its way, or 1")
 
 
 class ShutZone(Event):
@@ -172,6 +180,9 @@ AnyEvent = Annotated[
     | ChangeLift,
     Field(discriminator="do"),
 ]
+
+# What somebody has to go out and do; other events happen, or are done at the well's head.
+JOB_KINDS = ("shut zone", "open zone", "set plug", "set straddle", "choke zone", "set skin", "change lift")
 
 
 class WhatIf(BaseModel):

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 
 from planner.base.errors import Problem
-from planner.model import consistency_fluid, consistency_plan, consistency_rock, consistency_string
+from planner.model import (
+    consistency_fluid,
+    consistency_money,
+    consistency_plan,
+    consistency_ranges,
+    consistency_rock,
+    consistency_string,
+)
 from planner.model.case import Case
 from planner.model.consistency_parts import Show
 
@@ -45,6 +52,16 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("what_ifs zones layers supports string", consistency_plan.event_names),
         ("what_ifs", consistency_plan.early_water),
         ("what_ifs", consistency_plan.changes),
+        ("economics", consistency_money.prices),
+        ("economics", consistency_money.ways),
+        ("economics what_ifs", consistency_money.event_ways),
+        ("economics", consistency_money.element_kinds),
+        ("economics", consistency_money.escalation),
+        ("uncertain correlation alternatives failures", consistency_ranges.names),
+        (consistency_ranges.ALL_OF_IT, consistency_ranges.ranges),
+        (consistency_ranges.ALL_OF_IT, consistency_ranges.choices),
+        ("uncertain correlation", consistency_ranges.correlations),
+        ("failures what_ifs zones supports string schedule", consistency_ranges.failures),
     )
 )
 

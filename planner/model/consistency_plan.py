@@ -38,10 +38,11 @@ def names(case: Case, show: Show) -> Iterator[Problem]:
         ("zones", "zones", list(case.zones)),
         ("what_ifs", "what-ifs", [one.name for one in case.what_ifs]),
     ):
-        yield from _doubled(what, kind, given)
+        yield from doubled(what, kind, given)
 
 
-def _doubled(part: str, kind: str, given: Sequence[str]) -> Iterator[Problem]:
+def doubled(part: str, kind: str, given: Sequence[str]) -> Iterator[Problem]:
+    """Names of a part of the case that are empty or there twice."""
     counted = Counter(given)
     seen: set[str] = set()
     for number, name in enumerate(given, start=1):
@@ -159,7 +160,7 @@ def event_names(case: Case, show: Show) -> Iterator[Problem]:
             wanted.append(("upper_blank", "blank pipe", event.upper_blank, blanks))
             wanted.append(("lower_blank", "blank pipe", event.lower_blank, blanks))
         if isinstance(event, LeakSeal):
-            wanted.append(("element", "seal, packer or plug", event.element, [*sealing, *_set_later(case)]))
+            wanted.append(("element", "seal, packer or plug", event.element, [*sealing, *set_later(case)]))
         if isinstance(event, EarlyWater):
             wanted.append(("layer", "layer", event.layer, layers))
         if isinstance(event, LoseSupport):
@@ -171,7 +172,7 @@ def event_names(case: Case, show: Show) -> Iterator[Problem]:
             yield from _straddle_order(place, event, blanks)
 
 
-def _set_later(case: Case) -> list[str]:
+def set_later(case: Case) -> list[str]:
     """Elements that other events of the what-ifs set, which may leak too: they go by the name of their blank."""
     found = []
     for _, event in _events(case):

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from planner.decide.compare import Outcome, outcomes
-from planner.decide.money import FIGURES
+from planner.decide.value import BREAK_EVEN, FIGURES
 from planner.model.results import Comparison
 from planner.report.frames import Column, Style, frame, words
 from planner.report.tables import FIELD, limits_table, name_of, of_use
@@ -43,23 +43,43 @@ def money_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
     found = [comparison.money.get(name, {}) for name in names]
     columns = (
         Column(words(figure), quantity, [row.get(figure, float("nan")) for row in found])
-        for figure, quantity in FIGURES.items()
+        for figure, quantity in {**FIGURES, **BREAK_EVEN}.items()
     )
-    return frame((Column("what-if", "", names), *columns), style)
+    dates = comparison.extra.get("break_even_dates", {})
+    even = Column("has paid by", "", [dates.get(name, "") for name in names])
+    return frame((Column("what-if", "", names), *columns, even), style)
 
 
 def money_for_reading(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:
     """The money table in millions where the sums are large, without the figures that are nought for all."""
-    table = money_table(comparison, Style(style.system, "words", style.currency))
+    table = _for_reading(comparison, money_table(comparison, Style(style.system, "words", style.currency)))
+    return of_use(in_millions(table, style))
+
+
+def in_millions(table: pd.DataFrame, style: Style) -> pd.DataFrame:
+    """A table with its money in millions where the sums are large."""
     money = [name for name, quantity in table.attrs["quantities"].items() if quantity == "money"]
     quantities = dict(table.attrs["quantities"])
-    if np.nanmax(np.abs(table[money].to_numpy()), initial=0.0) >= LARGE:
+    if money and np.nanmax(np.abs(table[money].to_numpy()), initial=0.0) >= LARGE:
         table = table.assign(**{name: table[name] / 1e6 for name in money})
         unit, millions = f"({style.unit('money')})", f"({style.million})"
         table = table.rename(columns={name: name.replace(unit, millions) for name in money})
         quantities = dict(zip(table.columns, quantities.values(), strict=True))
     table.attrs["quantities"] = quantities
-    return of_use(table)
+    return table
+
+
+def _for_reading(comparison: Comparison, table: pd.DataFrame) -> pd.DataFrame:
+    """Without chances where every job is sure, and without the break-even price of what the well is not there for."""
+    gas = comparison.base.description.kind.startswith("gas")
+    idle = ["break even oil price" if gas else "break even gas price"]
+    if all(one.get("chance_of_success", 1.0) == 1.0 for one in comparison.money.values()):
+        idle += ["chance of success", "risked NPV against base"]
+    if not any(comparison.extra.get("break_even_dates", {}).values()):
+        idle.append("has paid by")
+    kept = table.drop(columns=[name for name in table.columns if str(name).startswith(tuple(idle))])
+    kept.attrs["quantities"] = {name: table.attrs["quantities"][name] for name in kept.columns}
+    return kept
 
 
 def recovery_table(comparison: Comparison, style: Style = FIELD) -> pd.DataFrame:

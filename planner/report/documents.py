@@ -13,7 +13,8 @@ import pandas as pd
 
 from planner.base.units import UnitSystem
 from planner.decide.compare import Outcome, outcomes
-from planner.decide.money import FIGURES
+from planner.decide.value import BREAK_EVEN, FIGURES
+from planner.decide.waterfall import Waterfall, waterfalls
 from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.results import COLUMNS, Comparison, FlowProfile, Forecast, LimitCheck, WellDescription
@@ -42,10 +43,10 @@ def description_document(description: WellDescription, system: UnitSystem) -> Do
         "well": description.well,
         "kind": description.kind,
         "units": system,
-        "zones": [_record(asdict(zone), _ZONE, style) for zone in description.zones],
+        "zones": [record(asdict(zone), _ZONE, style) for zone in description.zones],
         "layers": records(layers_table(description, style)),
-        "blanks": [_record(asdict(blank), _DEPTHS, style) for blank in description.blanks],
-        "pieces": [_record(asdict(piece), _PIECE, style) for piece in description.pieces],
+        "blanks": [record(asdict(blank), _DEPTHS, style) for blank in description.blanks],
+        "pieces": [record(asdict(piece), _PIECE, style) for piece in description.pieces],
         "warnings": list(description.warnings),
     }
 
@@ -112,6 +113,11 @@ def comparison_document(comparison: Comparison, system: UnitSystem) -> Document:
     case = comparison.extra.get("case")
     style = keys_for(system)
     rows = [_outcome(row, comparison.money.get(row.name, {}), style) for row in outcomes(comparison)]
+    for row in rows:
+        row["has_paid_by"] = comparison.extra.get("break_even_dates", {}).get(row["name"], "")
+        row["no_rate_of_return"] = comparison.extra.get("no_return", {}).get(row["name"], "")
+    for row, found in zip(rows[1:], waterfalls(comparison), strict=False):
+        row["value_bars"] = waterfall_document(found)["bars"]
     return {
         "well": comparison.base.description.well,
         "units": system,
@@ -122,6 +128,18 @@ def comparison_document(comparison: Comparison, system: UnitSystem) -> Document:
         "refused": [{"name": name, "reason": reason} for name, reason in comparison.refused.items()],
         "failed": [{"name": name, "reason": reason} for name, reason in comparison.extra.get("failed", {}).items()],
         "warnings": _warnings(comparison),
+    }
+
+
+def waterfall_document(found: Waterfall) -> Document:
+    """What makes the difference in value between two what-ifs."""
+    return {
+        "from": found.first,
+        "to": found.second,
+        "npv_from_money": found.first_value,
+        "npv_to_money": found.second_value,
+        "bars": [{"cause": bar.cause, "zone": bar.zone, "adds_to_npv_money": bar.value} for bar in found.bars],
+        "unexplained_money": found.unexplained,
     }
 
 
@@ -161,9 +179,9 @@ _OUTCOME = {
 def _outcome(row: Outcome, money: Mapping[str, float], style: Style) -> Document:
     values = {name: getattr(row, name) for name in ("name", *_OUTCOME, "water_arrival", "well_end")}
     return {
-        **_record(values, _OUTCOME, style),
-        "money": _record(dict(money), FIGURES, style),
-        "zones": [_record(asdict(zone), _OUTCOME, style) for zone in row.zones],
+        **record(values, _OUTCOME, style),
+        "money": record(dict(money), {**FIGURES, **BREAK_EVEN}, style),
+        "zones": [record(asdict(zone), _OUTCOME, style) for zone in row.zones],
         "happenings": [asdict(one) for one in row.happenings],
         "limits": [limit_document(one, style) for one in row.limits],
     }
@@ -175,7 +193,7 @@ def _warnings(comparison: Comparison) -> list[str]:
     return found
 
 
-def _record(values: Document, quantities: Mapping[str, str], style: Style) -> Document:
+def record(values: Document, quantities: Mapping[str, str], style: Style) -> Document:
     """One record with units put on; a record of scalars, keys in the given order."""
     made: Document = {}
     for name, value in values.items():

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
 from datetime import date
 
-import pandas as pd
-import plotly.graph_objects as go
-from jinja2 import Environment, PackageLoader, StrictUndefined
-from markupsafe import Markup, escape
+from markupsafe import Markup
 from plotly.offline import get_plotlyjs
 
 from planner import __version__
 from planner.base.units import UnitSystem
+from planner.decide.waterfall import waterfalls
 from planner.model.case import Case
 from planner.model.cautions import CAUTIONS
 from planner.model.results import Comparison, FlowProfile, Forecast
-from planner.report.comparison_tables import by_zone_table, comparison_table, money_for_reading
+from planner.report.comparison_tables import by_zone_table, comparison_table, in_millions, money_for_reading
 from planner.report.depth_figures import profile_figure, sketch_figure
 from planner.report.figures import (
     cash_figure,
@@ -29,9 +25,12 @@ from planner.report.figures import (
     wetness_figure,
     zone_stack_figure,
 )
-from planner.report.frames import Style, as_text
+from planner.report.frames import Style
 from planner.report.inputs import events_table, input_tables
+from planner.report.markup import Part, environment, figure_markup, table_markup
 from planner.report.methods import methods, range_warnings
+from planner.report.money_figures import waterfall_figure
+from planner.report.money_tables import causes_table
 from planner.report.sentences import assumptions, run_sentence
 from planner.report.tables import (
     blanks_table,
@@ -45,16 +44,12 @@ from planner.report.tables import (
     zones_table,
 )
 
-DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
-
-
-@dataclass(frozen=True)
-class Part:
-    """A heading, a paragraph, and tables or figures as HTML."""
-
-    heading: str
-    text: str
-    body: tuple[Markup, ...]
+MOST_WATERFALLS = 4
+WATERFALL_TOLD = (
+    "Discounted money by cause, against the base. The value of what a zone sells is volume times mean price times mean "
+    "discount factor; what these three change is shared among them evenly over all orders in which they can change. "
+    "Volume lost while the well stands for a job counts with the zones. The bars add up to the difference."
+)
 
 
 def report_text(
@@ -65,24 +60,25 @@ def report_text(
     flow: the flow along the string at the start, shown where given. units: none for the case's own.
     """
     style = style_for(units or case.units, case.economics.currency)
-    environment = Environment(
-        loader=PackageLoader("planner.report"), autoescape=True, undefined=StrictUndefined, trim_blocks=True
-    )
-    return environment.get_template("report.html").render(
-        title=case.title or f"Well {case.well.name}",
-        well=case.well,
-        today=date.today().isoformat(),
-        version=__version__,
-        cautions=CAUTIONS,
-        plotly=Markup(get_plotlyjs()),
-        parts=_parts(comparison, case, flow, style),
-        refused=comparison.refused,
-        failed=comparison.extra.get("failed", {}),
-        assumptions=assumptions(case),
-        methods=methods(case, style),
-        ranges=range_warnings(case, style),
-        runs=[(run.name, run_sentence(run), run.warnings) for run in (comparison.base, *comparison.others)],
-        warnings=comparison.base.description.warnings,
+    return (
+        environment()
+        .get_template("report.html")
+        .render(
+            title=case.title or f"Well {case.well.name}",
+            well=case.well,
+            today=date.today().isoformat(),
+            version=__version__,
+            cautions=CAUTIONS,
+            plotly=Markup(get_plotlyjs()),
+            parts=_parts(comparison, case, flow, style),
+            refused=comparison.refused,
+            failed=comparison.extra.get("failed", {}),
+            assumptions=assumptions(case),
+            methods=methods(case, style),
+            ranges=range_warnings(case, style),
+            runs=[(run.name, run_sentence(run), run.warnings) for run in (comparison.base, *comparison.others)],
+            warnings=comparison.base.description.warnings,
+        )
     )
 
 
@@ -93,8 +89,8 @@ def _parts(comparison: Comparison, case: Case, flow: FlowProfile | None, style: 
         "course": _course(comparison, flow, style),
         "what_ifs": [_run(run, style, told) for run, told in _told(comparison, case)],
         "inputs": [
-            Part("What-ifs", "", (_table(events_table(case, style)),)),
-            *(Part(heading, note, (_table(table),)) for heading, note, table in input_tables(case, style)),
+            Part("What-ifs", "", (table_markup(events_table(case, style)),)),
+            *(Part(heading, note, (table_markup(table),)) for heading, note, table in input_tables(case, style)),
         ],
     }
 
@@ -111,24 +107,36 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
     table = of_use(comparison_table(comparison, style))
     dates = ["what-if", "water arrives", "last production", "limits broken"]
     return [
-        Part("Volumes", "", (_table(without(table, *dates[1:], *(unsaid if gas else ()))),)),
-        Part("Dates and limits", "", (_table(table[dates]),)),
-        Part("Money", "", (_table(money_for_reading(comparison, style)),)),
+        Part("Volumes", "", (table_markup(without(table, *dates[1:], *(unsaid if gas else ()))),)),
+        Part("Dates and limits", "", (table_markup(table[dates]),)),
+        Part("Money", "", (table_markup(money_for_reading(comparison, style)),)),
+        *_difference(comparison, style),
         Part("By zone", "", _by_zone(comparison, style)),
         Part(
             "Side by side",
             "",
             tuple(
-                _figure(column_figure(runs, column, style, heading))
+                figure_markup(column_figure(runs, column, style, heading))
                 for column, heading in (
                     (stream.replace("volume", "rate"), "Rate by what-if"),
                     wet,
                     (stream, "Cumulative volume by what-if"),
                 )
             )
-            + ((_figure(cash),) if cash is not None else ()),
+            + ((figure_markup(cash),) if cash is not None else ()),
         ),
     ]
+
+
+def _difference(comparison: Comparison, style: Style) -> list[Part]:
+    """Where the difference in value comes from: a row each what-if, and figures of those that differ most."""
+    found = waterfalls(comparison)
+    if not found:
+        return []
+    table = table_markup(in_millions(causes_table(found, style), style))
+    told = sorted(found, key=lambda one: -abs(one.second_value - one.first_value))[:MOST_WATERFALLS]
+    figures = tuple(figure_markup(waterfall_figure(one, style)) for one in told if one.bars)
+    return [Part("What makes the difference in value", WATERFALL_TOLD, (table, *figures))]
 
 
 def _by_zone(comparison: Comparison, style: Style) -> tuple[Markup, ...]:
@@ -137,22 +145,22 @@ def _by_zone(comparison: Comparison, style: Style) -> tuple[Markup, ...]:
     for what in ("recovery factor", "water"):
         table = by_zone_table(comparison, what, style)
         unit = style.unit("fraction" if what == "recovery factor" else "liquid volume")
-        found += [] if table.empty else [_table(table, f"{what.capitalize()} ({unit})")]
-    return (*found, _figure(recovery_figure(comparison, style)))
+        found += [] if table.empty else [table_markup(table, f"{what.capitalize()} ({unit})")]
+    return (*found, figure_markup(recovery_figure(comparison, style)))
 
 
 def _well(comparison: Comparison, style: Style) -> list[Part]:
     description = comparison.base.description
     return [
-        Part("Along the hole", "", (_figure(sketch_figure(description, style)),)),
+        Part("Along the hole", "", (figure_markup(sketch_figure(description, style)),)),
         Part(
             "Zones and what can shut them",
             "A zone can be shut on its own where a later plug or straddle finds blank pipe and outside seals on the "
             "sides that it needs.",
-            (_table(zones_table(description, style)),),
+            (table_markup(zones_table(description, style)),),
         ),
-        Part("Blank pipe", "", (_table(blanks_table(description, style)),)),
-        Part("Layers", "", (_table(layers_table(description, style)),)),
+        Part("Blank pipe", "", (table_markup(blanks_table(description, style)),)),
+        Part("Layers", "", (table_markup(layers_table(description, style)),)),
     ]
 
 
@@ -166,7 +174,7 @@ def _course(comparison: Comparison, flow: FlowProfile | None, style: Style) -> l
     figures.append(pressure_figure(base, style))
     if flow is not None:
         figures.append(profile_figure(flow, style))
-    return [Part("The base over time", "", tuple(_figure(figure) for figure in figures))]
+    return [Part("The base over time", "", tuple(figure_markup(figure) for figure in figures))]
 
 
 def _told(comparison: Comparison, case: Case) -> list[tuple[Forecast, str]]:
@@ -181,41 +189,9 @@ def _run(run: Forecast, style: Style, told: str) -> Part:
         run.name,
         told,
         (
-            _table(happenings_table(run.happenings, style), "What happened"),
-            _table(limits, "Limits, where nearest")
+            table_markup(happenings_table(run.happenings, style), "What happened"),
+            table_markup(limits, "Limits, where nearest")
             if len(limits)
             else Markup("<p>No limit was given, so none was checked.</p>"),
         ),
     )
-
-
-def _table(table: pd.DataFrame, caption: str = "") -> Markup:
-    """A table as HTML: the first column heads its row, numbers stand to the right and are rounded for reading."""
-    if table.empty:
-        return Markup('<p class="none">Nothing to show{}.</p>').format(f": {caption.lower()}" if caption else "")
-    numeric = [pd.api.types.is_numeric_dtype(table[name]) for name in table.columns]
-    text = as_text(table)
-    head = Markup("").join(Markup('<th scope="col">{}</th>').format(name) for name in text.columns)
-    rows = Markup("").join(_row(list(row), numeric) for row in text.itertuples(index=False, name=None))
-    title = Markup("<caption>{}</caption>").format(caption) if caption else Markup("")
-    page = Markup('<div class="wide"><table>{}<thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>')
-    return page.format(title, head, rows)
-
-
-def _row(cells: list[str], numeric: list[bool]) -> Markup:
-    first = Markup('<th scope="row">{}</th>').format(cells[0])
-    rest = Markup("").join(_cell(cell, one) for cell, one in zip(cells[1:], numeric[1:], strict=True))
-    return Markup("<tr>{}{}</tr>").format(first, rest)
-
-
-def _cell(cell: str, numeric: bool) -> Markup:
-    if numeric:
-        return Markup('<td class="number">{}</td>').format(cell)
-    tag = Markup('<td class="day">{}</td>') if DAY.fullmatch(cell) else Markup("<td>{}</td>")
-    return tag.format(cell)
-
-
-def _figure(figure: go.Figure) -> Markup:
-    title = escape(figure.layout.title.text or "figure")
-    inner = figure.to_html(include_plotlyjs=False, full_html=False, config={"displaylogo": False, "responsive": True})
-    return Markup('<figure role="img" aria-label="{}">{}</figure>').format(title, Markup(inner))

@@ -29,6 +29,7 @@ SINGLES = (
     ("Later packer, plug or straddle", "later_element"),
     ("Limits (not given: not checked)", "limits"),
     ("Economics", "economics"),
+    ("Late life", "late_life"),
     ("Schedule", "schedule"),
     ("Numerics", "numerics"),
 )
@@ -47,6 +48,8 @@ def input_tables(case: Case, style: Style) -> list[Group]:
     if case.supports:
         entries = {name: _entries(support, style) for name, support in case.supports.items()}
         tables.append(("Supports", "", _turned(entries)))
+    if case.economics.prices:
+        tables.append(_list("Prices", case.economics.prices, style))
     return tables + [_single(heading, getattr(case, name), style) for heading, name in SINGLES]
 
 
@@ -90,11 +93,24 @@ def _entries(record: BaseModel, style: Style) -> dict[str, str]:
         value = getattr(record, name)
         if isinstance(value, BaseModel):
             found |= {f"{words(name)}: {inner}": text for inner, text in _entries(value, style).items()}
+        elif isinstance(value, dict):
+            found |= _named(words(name), value, style)
         elif isinstance(value, tuple) and value and isinstance(value[0], BaseModel):
             found[words(name)] = f"{len(value)} rows"
         else:
             found[words(name)] = shown_field(value, quantity_of(field), style)
     return found
+
+
+def _named(name: str, values: dict[str, Any], style: Style) -> dict[str, str]:
+    """Records, or words, that go by names of the user's; 'none' where there are none."""
+    found: dict[str, str] = {}
+    for key, value in values.items():
+        if isinstance(value, BaseModel):
+            found |= {f"{name}: {key}: {inner}": text for inner, text in _entries(value, style).items()}
+        else:
+            found[f"{name}: {key}"] = str(value)
+    return found or {name: "none"}
 
 
 def _list(heading: str, records: Sequence[BaseModel], style: Style) -> Group:

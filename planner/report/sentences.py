@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.model.case import Case, Limits
+from planner.model.economics import Economics
 from planner.model.results import Forecast
 from planner.report.frames import UNNAMED, words
 
@@ -14,18 +15,43 @@ def assumptions(case: Case) -> list[str]:
         "Volumes and rates are at surface conditions: 15 degC and 101.325 kPa.",
         "Layers are homogeneous within themselves; layers of a zone share the bore, and the rock between them only "
         + ("where the case joins them." if case.numerics.vertical_flow else "through the bore (vertical flow is off)."),
-        f"{_currency(economics.currency)} at prices and costs that do not change with time. Cash falls at the end of "
-        f"each month and is discounted at {economics.discount_rate:.3g} per year, effective, to the start of the "
-        "schedule.",
-        "Royalty is a share of revenue. Tax is a share of revenue less royalty and costs; a loss earns relief at the "
-        "same rate, as for an owner who pays tax on other income.",
-        "Operating cost runs until the well stops for good. A job is paid when it is done, at its own cost or at the "
-        "case's intervention cost; misfortunes and changes of control cost nothing unless the case says so.",
-        "Rate of return and payback against the base are given only where a job is paid for. The rate is left out "
-        "where the difference in cash has none or more than one; payback runs from the first month below zero until "
-        "the undiscounted difference is back at zero for good.",
+        *_money(economics),
         *_physics(case),
         _unchecked(case.limits),
+    ]
+
+
+def _money(economics: Economics) -> list[str]:
+    """What was assumed of prices, time, tax and jobs."""
+    told = "by dates (those of the month's middle count)" if economics.prices else "that do not change with time"
+    if economics.price_escalation or economics.cost_escalation:
+        told += (
+            f", escalated from the reference date by {economics.price_escalation:.3g} (prices) and "
+            f"{economics.cost_escalation:.3g} (costs) per year"
+        )
+    reference = economics.reference_date.isoformat() if economics.reference_date else "the start of the schedule"
+    year = " (years of twelve months from that date)" if "year" in economics.discounting else ""
+    losses = (
+        "a loss earns relief at the same rate, as for an owner who pays tax on other income."
+        if economics.losses == "relief"
+        else "tax falls on the income of a calendar year less the losses of earlier ones, carried forward without "
+        "limit, and is paid at the year's end; losses left at the end are lost."
+    )
+    return [
+        f"{_currency(economics.currency)} at prices {told}. Cash of a month counts at the "
+        f"{economics.discounting}{year} and is discounted at {economics.discount_rate:.3g} per year, effective, to "
+        f"{reference}.",
+        f"Royalty is a share of revenue. Tax is a share of revenue less royalty and costs, capital in full when it is "
+        f"spent; {losses}",
+        "Operating cost runs until the well stops for good. A job is paid when it is done, at its own cost, that of "
+        "its way, or the case's intervention cost; misfortunes and changes of control cost nothing unless the case "
+        "says so. Where the way has a duration the forecast shuts the well in for it, from the day of the job.",
+        "A risked value takes the jobs of a what-if as independent and as all succeeding or all failing; where they "
+        "fail they are paid for and the well goes on as in the base.",
+        "Rate of return and payback against the base are given only where money is put in. The rate is left out "
+        "where the difference in cash has none or more than one; payback runs from the first month below zero until "
+        "the undiscounted difference is back at zero for good. A break-even price is one constant price with "
+        "everything else, the forecast too, as it is.",
     ]
 
 

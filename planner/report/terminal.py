@@ -12,6 +12,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from planner.decide.waterfall import Waterfall, waterfalls
 from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.results import COLUMNS, Comparison, FlowProfile, Forecast, LimitCheck, WellDescription
@@ -19,11 +20,13 @@ from planner.report.comparison_tables import (
     broken_for_reading,
     by_zone_table,
     comparison_table,
+    in_millions,
     money_for_reading,
     recovery_table,
 )
 from planner.report.frames import Style, as_text, decimals_for, shown, words
 from planner.report.methods import range_warnings
+from planner.report.money_tables import causes_table, waterfall_table
 from planner.report.sentences import run_sentence
 from planner.report.tables import (
     blanks_table,
@@ -50,7 +53,11 @@ WIDE_TEXT = 24  # characters at which text in a cell is broken
 NARROW_TEXT = 18  # the same in tables of many columns of text
 OVERVIEW = ("oil rate", "water rate", "gas rate", "water cut", "bottom hole pressure", "oil volume", "water volume")
 INSTANT = ("oil rate", "water rate", "gas rate", "water cut", "pressure", "drawdown")
-MONEY = ("NPV", "NPV against base", "job cost", "rate of return against base", "payback years against base")
+MONEY = (
+    "NPV", "NPV against base", "chance of success", "risked NPV against base", "job cost", "capital cost",
+    "rate of return against base", "payback years against base", "has paid by", "break even oil price against base",
+    "break even gas price against base",
+)  # fmt: skip
 GAS_OVERVIEW = ("gas rate", "water rate", "bottom hole pressure", "gas volume", "water volume")
 WATER_OVERVIEW = ("water rate", "bottom hole pressure", "water volume")
 
@@ -59,17 +66,17 @@ def show_check(
     console: Console, case: Case, description: WellDescription, refused: Mapping[str, str], style: Style
 ) -> None:
     """The well: zones and what can shut them, layers, blanks, what-ifs, warnings."""
-    _head(console, f"{case.title or description.well}: {description.kind}")
+    head(console, f"{case.title or description.well}: {description.kind}")
     zones = zones_table(description, style)
     show_table(console, of_use(without(zones, "missing", "layers", "water in place")), "Zones")
     for zone in description.zones:
         if zone.missing:
-            _say(console, f"{zone.name} cannot be shut on its own: {' '.join(zone.missing)}")
+            say(console, f"{zone.name} cannot be shut on its own: {' '.join(zone.missing)}")
     show_table(console, of_use(without(layers_table(description, style), "base tvd", "pore volume")), "Layers")
     show_table(console, without(blanks_table(description, style), "missing"), "Blank pipe")
     for blank in description.blanks:
         if blank.missing:
-            _say(console, f"{blank.name}: {' '.join(blank.missing)}")
+            say(console, f"{blank.name}: {' '.join(blank.missing)}")
     if case.what_ifs:
         rows = [(one.name, "no" if one.name in refused else "yes", refused.get(one.name, "")) for one in case.what_ifs]
         show_table(console, pd.DataFrame(rows, columns=["what-if", "can be done", "why not"]), "What-ifs")
@@ -78,7 +85,7 @@ def show_check(
 
 def show_forecast(console: Console, forecast: Forecast, style: Style) -> None:
     """The well year by year, its zones at the end, what happened, limits, how the run went."""
-    _head(console, f"{forecast.description.well}, {forecast.name}")
+    head(console, f"{forecast.description.well}, {forecast.name}")
     gas = forecast.description.kind.startswith("gas")
     table = yearly(well_table(forecast, style), [str(day) for day in forecast.dates.astype("datetime64[D]")])
     show_table(console, with_only(table, "date", *_overview(forecast.description.kind)), "Year by year")
@@ -87,14 +94,14 @@ def show_forecast(console: Console, forecast: Forecast, style: Style) -> None:
     if forecast.happenings:
         show_table(console, happenings_table(forecast.happenings, style).drop(columns="kind"), "What happened")
     show_limits(console, forecast.limits, forecast.dates[0], style)
-    _say(console, run_sentence(forecast))
+    say(console, run_sentence(forecast))
     show_warnings(console, (*forecast.description.warnings, *forecast.warnings))
     show_caution(console)
 
 
 def show_flow(console: Console, flow: FlowProfile, style: Style) -> None:
     """Flow at an instant: the well, its zones and layers, the bore where it has few pieces, limits."""
-    _head(console, f"{flow.description.well} on {flow.date}, held by {flow.control}")
+    head(console, f"{flow.description.well} on {flow.date}, held by {flow.control}")
     show_table(console, pd.DataFrame(_totals(flow, style), columns=["well", "value"]), "", numbers={"value"})
     instant_of = [name for name in INSTANT if name != "water cut" or not flow.description.kind.startswith("gas")]
     show_table(console, of_use(with_only(flow_zone_table(flow, style), "zone", *instant_of)), "Zones")
@@ -102,9 +109,9 @@ def show_flow(console: Console, flow: FlowProfile, style: Style) -> None:
     pieces = profile_table(flow, style)
     if len(pieces) <= FEW_PIECES:
         show_table(console, of_use(without(pieces, "kind", "zone")), "Along the string")
-        _say(console, "Bore rate and velocity are at the pressure of the bore, inflows at surface conditions.")
+        say(console, "Bore rate and velocity are at the pressure of the bore, inflows at surface conditions.")
     else:
-        _say(console, f"Along the string: {len(pieces)} pieces of bore, in --json, --csv and --parquet.")
+        say(console, f"Along the string: {len(pieces)} pieces of bore, in --json, --csv and --parquet.")
     show_limits(console, flow.limits, None, style)
     show_warnings(console, (*flow.description.warnings, *flow.warnings))
     show_caution(console)
@@ -112,7 +119,7 @@ def show_flow(console: Console, flow: FlowProfile, style: Style) -> None:
 
 def show_comparison(console: Console, comparison: Comparison, style: Style) -> None:
     """Base and what-ifs side by side, money, zones, refused what-ifs and broken limits."""
-    _head(console, f"{comparison.base.description.well}: what-ifs against the base")
+    head(console, f"{comparison.base.description.well}: what-ifs against the base")
     table = comparison_table(comparison, style)
     main = "gas" if comparison.base.description.kind.startswith("gas") else "oil"
     main = "water" if comparison.base.description.kind == "water injector" else main
@@ -123,16 +130,29 @@ def show_comparison(console: Console, comparison: Comparison, style: Style) -> N
     show_table(console, with_only(table, *columns, "water against base"), "Volumes")
     money = money_for_reading(comparison, style)
     show_table(console, with_only(money, "what-if", *MONEY), "Money")
+    for name, reason in comparison.extra.get("no_return", {}).items():
+        say(console, f"'{name}' has no rate of return against the base: {reason}.")
+    if found := waterfalls(comparison):
+        show_table(console, in_millions(causes_table(found, style), style), "What makes the difference in NPV")
     show_table(console, by_zone_table(comparison, "recovery factor", style), "Recovery factor by zone (fraction)")
     for name, reason in comparison.refused.items():
-        _say(console, f"The string cannot do '{name}': {reason}\n")
+        say(console, f"The string cannot do '{name}': {reason}\n")
     for name, reason in comparison.extra.get("failed", {}).items():
-        _say(console, f"'{name}' could not be computed: {reason}\n")
+        say(console, f"'{name}' could not be computed: {reason}\n")
     show_table(console, broken_for_reading(comparison, style), "Limits broken", widest=NARROW_TEXT)
     if not comparison.base.limits:
-        _say(console, "No limit was given, so none was checked.")
+        say(console, "No limit was given, so none was checked.")
     show_warnings(console, (*comparison.base.description.warnings, *comparison.base.warnings))
     show_caution(console)
+
+
+def show_waterfall(console: Console, found: Waterfall, style: Style) -> None:
+    """What makes the difference between two what-ifs, cause by cause."""
+    table = in_millions(waterfall_table(found, style), style)
+    show_table(console, table, f"What makes the difference: {found.second} against {found.first}")
+    gain = found.second_value - found.first_value
+    unit, size = (style.million, 1e6) if abs(gain) >= 1e6 else (style.unit("money"), 1.0)
+    say(console, f"Together {gain / size:+,.4g} {unit} of net present value; what is left over is rounding.")
 
 
 def show_table(
@@ -204,7 +224,7 @@ def show_limits(console: Console, limits: Sequence[LimitCheck], start: np.dateti
     start: the date of day 0; None for an instant.
     """
     if not limits:
-        _say(console, "No limit was given, so none was checked.")
+        say(console, "No limit was given, so none was checked.")
         return
     show_table(console, without(limits_table(telling(limits), start, style), "margin"), "Limits, where nearest")
 
@@ -212,12 +232,12 @@ def show_limits(console: Console, limits: Sequence[LimitCheck], start: np.dateti
 def show_warnings(console: Console, warnings: Iterable[str]) -> None:
     """Warnings, one a line, each once."""
     for text in dict.fromkeys(warnings):
-        _say(console, f"Warning: {text}")
+        say(console, f"Warning: {text}")
 
 
 def show_caution(console: Console) -> None:
     """The cautions in one line."""
-    _say(console, f"Caution: {CAUTION}")
+    say(console, f"Caution: {CAUTION}")
 
 
 def _totals(flow: FlowProfile, style: Style) -> list[tuple[str, str]]:
@@ -238,10 +258,12 @@ def _overview(kind: str) -> tuple[str, ...]:
     return GAS_OVERVIEW if kind.startswith("gas") else OVERVIEW
 
 
-def _head(console: Console, text: str) -> None:
+def head(console: Console, text: str) -> None:
+    """A headline."""
     console.print(Text(text, style="bold underline"))
     console.print()
 
 
-def _say(console: Console, text: str) -> None:
+def say(console: Console, text: str) -> None:
+    """A sentence on a line of its own."""
     console.print(Text(text))

@@ -12,15 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.decide.jobs import Job
-from planner.decide.money import (
-    cash_flow,
-    difference,
-    figures,
-    month_ends,
-    net_present_value,
-    payback_years,
-    rate_of_return,
-)
+from planner.decide.money import cash_flow
+from planner.decide.months import month_ends
+from planner.decide.value import difference, figures, net_present_value, payback_years, rate_of_return
 from tests.unit.synthetic import END, START, made_case, made_forecast
 
 

@@ -19,7 +19,7 @@ from planner.io import starting_case
 from planner.io.read import read_case
 from planner.io.write import new_case, replace_text, write_case, written
 from planner.model import case as records
-from planner.model import change
+from planner.model import change, economics
 from planner.model.case import Case, Control, HoleSize, Layer, OilRow
 
 POSITIVE = st.floats(min_value=1e-18, max_value=1e12, allow_nan=False)
@@ -180,14 +180,14 @@ def test_new_refuses_to_overwrite(tmp_path: Path) -> None:
 
 
 def _all_records() -> list[type[BaseModel]]:
-    found = [one for room in (records, change) for one in vars(room).values()]
+    found = [one for room in (records, change, economics) for one in vars(room).values()]
     return [
         one for one in found if isinstance(one, type) and issubclass(one, BaseModel) and one.__module__ == room_of(one)
     ]
 
 
 def room_of(one: type) -> str:
-    return one.__module__ if one.__module__ in (records.__name__, change.__name__) else ""
+    return one.__module__ if one.__module__ in (records.__name__, change.__name__, economics.__name__) else ""
 
 
 def test_new_case_explains_every_key() -> None:

@@ -1,0 +1,65 @@
+"""Options of a portfolio: what `cure` found on every well, and jobs whose value is given."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from planner.decide.cure import cure
+from planner.decide.portfolio import Allowed, groups_of, plan
+from planner.decide.runs import Asked, Progress
+from planner.model.case import Case
+from planner.model.cures import Cure
+from planner.model.portfolio import Option, Portfolio, PortfolioPlan
+
+
+def plan_of(
+    portfolio: Portfolio,
+    cases: Mapping[str, Case],
+    *,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    processes: int = 1,
+) -> PortfolioPlan:
+    """The best set of jobs on some wells. cases: by the name of their folder.
+
+    Raises CaseError for a group that names a job that is not there, ForecastError, Cancelled.
+    """
+    options: list[Option] = []
+    notes: list[str] = []
+    day = str(portfolio.on) if portfolio.on else ""
+    for number, (name, case) in enumerate(cases.items()):
+        found = cure(
+            case, portfolio.on, step="year" if portfolio.when == "best" else None,
+            progress=_part(progress, number, len(cases), name), cancelled=cancelled, processes=processes,
+        )  # fmt: skip
+        day = found.date
+        options += options_of(name, found)
+        notes += [f"{name}: {text}" for text in found.warnings]
+    options += [Option(one.well, one.name, one.value, one.cost, one.rig_time) for one in portfolio.jobs]
+    groups = groups_of(options, portfolio.exclusive, portfolio.several_a_well)
+    allowed = Allowed(
+        np.inf if portfolio.budget is None else portfolio.budget,
+        np.inf if portfolio.rig_time is None else portfolio.rig_time,
+        groups,
+    )
+    currency = next((case.economics.currency for case in cases.values()), "money")
+    if portfolio.several_a_well:
+        notes.append("Values of several jobs on one well are added, as if one did not change what another is worth.")
+    return plan(options, allowed, title=portfolio.title, currency=currency, date=day, notes=dict.fromkeys(notes))
+
+
+def options_of(well: str, found: Cure) -> list[Option]:
+    """The jobs that `cure` found on a well, on their best dates."""
+    return [Option(well, job.name, job.value, job.cost, job.rig_time, job.best_date) for job in found.jobs]
+
+
+def _part(progress: Progress | None, number: int, count: int, name: str) -> Progress | None:
+    if progress is None:
+        return None
+
+    def told(share: float, text: str) -> None:
+        progress((number + share) / count, f"{name}: {text}")
+
+    return told

@@ -1,0 +1,54 @@
+"""Late life as a page: diagnosis, ranked jobs, dates, what forbids the others."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from planner.model.cures import Cure
+from planner.report.comparison_tables import in_millions
+from planner.report.frames import Style
+from planner.report.late_life_figures import best_date_figure, diagnosis_figure
+from planner.report.late_life_tables import forbidden_table, outlooks_table, troubles_table
+from planner.report.late_life_terminal import answer
+from planner.report.markup import Part, figure_markup, page_text, table_markup
+from planner.report.tables import of_use, with_only, without
+
+METHOD = (
+    "The ratio of water to oil and its derivative with time on log axes (Chan 1995, SPE 30775): a rising derivative "
+    "says channelling, a falling one coning, a flat one an even displacement; the slopes that part them are a choice "
+    "of this program. What the model knows is put beside it, and the reasons are given."
+)
+VALUES = (
+    "Every number is of a forecast with the job on that date, less one without it, in money of the day of the "
+    "decision. A risked value is the chance of success times the value if done, plus the rest times the value if "
+    "failed: paid for, the well shut in for as long, nothing changed. Dates are searched from coarse to fine; a narrow "
+    "peak between the dates of the first round can be missed."
+)
+
+
+def cure_page(found: Cure, style: Style) -> str:
+    """The page as HTML text, in need of nothing from outside."""
+    lead = f"On {found.date}, under {found.what_if}. {answer(found)}"
+    return page_text("Late life", f"{found.well}: what ails it, and which job cures it", lead, cure_parts(found, style))
+
+
+def cure_parts(found: Cure, style: Style) -> list[Part]:
+    """Parts of a report: diagnosis, jobs, and those that cannot be done."""
+    gas = found.kind.startswith("gas")
+    troubles = of_use(without(troubles_table(found, style), *(("oil rate", "water cut") if gas else ("gas rate",))))
+    jobs = in_millions(outlooks_table(found, style), style)
+    figures = [one for one in (diagnosis_figure(found), best_date_figure(found, style)) if one is not None]
+    diagnosis, dates = figures[:1], figures[1:]
+    return [
+        Part("Where the water comes from", METHOD, (table_markup(troubles), *map(figure_markup, diagnosis))),
+        Part("Jobs, best first", f"{answer(found)} {VALUES}", (
+            table_markup(of_use(without(jobs, "needs"))), *map(figure_markup, dates),
+            table_markup(with_only(jobs, "job", "way", "needs"), "What they need"),
+        )),
+        Part("Jobs that cannot be done", "", (table_markup(forbidden_table(found)),)),
+        Part("How it was computed", "", (
+            Markup("<p>{} forecasts in {:.0f} s; dates a {} apart at the finest.</p>").format(
+                found.forecasts, found.seconds, found.step),
+            *(Markup("<p>Warning: {}</p>").format(text) for text in found.warnings),
+        )),
+    ]  # fmt: skip

@@ -1,0 +1,51 @@
+"""Late life on the terminal."""
+
+from __future__ import annotations
+
+from rich.console import Console
+
+from planner.model.cures import Cure
+from planner.report.comparison_tables import in_millions
+from planner.report.frames import Style
+from planner.report.late_life_tables import forbidden_table, outlooks_table, troubles_table
+from planner.report.tables import of_use, with_only
+from planner.report.terminal import head, say, show_caution, show_table, show_warnings
+
+TROUBLE = ("oil rate", "gas rate", "water rate", "water cut", "share of water", "derivative slope", "mechanism")
+RANK = ("best date", "value", "value now", "value of waiting", "chance", "cost", "pays until", "limits broken")
+GAIN = ("value if done", "value if failed", "duration", "oil difference", "water difference", "gas difference")
+
+
+def show_cure(console: Console, found: Cure, style: Style) -> None:
+    """Diagnosis, the jobs ranked, what they need, and what forbids the others."""
+    under = "" if found.what_if == "base" else f", under '{found.what_if}'"
+    head(console, f"{found.well} on {found.date}{under}: what ails it, and which job cures it")
+    gas = found.kind.startswith("gas")
+    told = [name for name in TROUBLE if name not in (("oil rate", "water cut") if gas else ("gas rate",))]
+    show_table(console, of_use(with_only(troubles_table(found, style), "zone", *told)), "Where the water comes from")
+    for zone in (found.whole_well, *found.zones):
+        say(console, f"{zone.zone or 'Whole well'}: {'; '.join(zone.reasons)}.")
+    console.print()
+    table = in_millions(outlooks_table(found, style), style)
+    show_table(console, with_only(table, "job", *RANK), "Jobs by risked value against doing nothing")
+    show_table(console, of_use(with_only(table, "job", *GAIN)), "On their best dates")
+    for job in found.jobs:
+        say(console, f"{job.name}: {job.needs}.")
+    console.print()
+    say(console, answer(found))
+    show_table(console, forbidden_table(found), "Jobs that cannot be done", widest=90)
+    say(console, f"{found.forecasts} forecasts in {found.seconds:.0f} s; dates a {found.step} apart at the finest.")
+    show_warnings(console, found.warnings)
+    show_caution(console)
+
+
+def answer(found: Cure) -> str:
+    """The answer in a sentence."""
+    if not found.jobs:
+        return "No job can be done: doing nothing is all that is left."
+    best = found.jobs[0]
+    if not best.pays:
+        return f"No job pays on any date tried: doing nothing is best. The least bad is {best.name}."
+    when = "now" if best.best_date == found.date else f"on {best.best_date}"
+    also = f" It breaks a limit that doing nothing keeps: {'; '.join(best.broken)}." if best.broken else ""
+    return f"Best: {best.name}, {when}.{also}"

@@ -1,0 +1,1 @@
+"""Ranges of inputs, ensembles of forecasts and what they say."""
