@@ -16,7 +16,7 @@ from dashboard.pages import cases
 from dashboard.pages.page import Page
 from dashboard.shelf import NotYours
 from dashboard.theme import MANTINE
-from dashboard.widgets import standing
+from dashboard.widgets import document, standing
 from planner.model.cautions import CAUTION, CAUTIONS
 
 Json = dict[str, Any]
@@ -152,6 +152,7 @@ def register(app: dash.Dash, house: House) -> None:
     _follow(app, house)
     _travel(app, house)
     cases.register(app, house)
+    document.register(app, house)
     for page in listed:
         page.register(app, house)
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import re
 import tempfile
 import threading
 import time
@@ -125,6 +126,7 @@ class Standing:
     text: str = ""
     share: float = 0.0
     time_left: float | None = None
+    key: str = ""
 
     @property
     def open(self) -> bool:
@@ -150,6 +152,45 @@ def report_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelle
     with engines_words(), tempfile.TemporaryDirectory() as folder:
         comparison = api.compare(case, progress=progress, cancelled=cancelled)
         return api.report(comparison, Path(folder) / "report.html", options["units"]).read_text("utf-8")
+
+
+def late_life_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
+    """The task of late life: the jobs ranked, as an HTML file."""
+    on = date.fromisoformat(str(options["on"])[:10])
+    step = None if options["step"] == "none" else options["step"]
+    with engines_words(), tempfile.TemporaryDirectory() as folder:
+        found = api.cure(case, on, step=step, progress=progress, cancelled=cancelled)
+        return api.cure_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+
+
+def uncertainty_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
+    """The task of uncertainty: an ensemble and what it says, as an HTML file."""
+    with engines_words(), tempfile.TemporaryDirectory() as folder:
+        members, seed = int(options["members"]), int(options["seed"])
+        made = api.ensemble(case, members, seed=seed, folder=folder, progress=progress, cancelled=cancelled)
+        found = api.findings(made, case=case)
+        page = Path(folder) / "page.html"
+        return api.ensemble_report(found, page, options["units"], case.economics.currency).read_text("utf-8")
+
+
+def portfolio_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
+    """The task of the portfolio: the cases of the option `cases` written out, the best set of jobs as an HTML file."""
+    with engines_words(), tempfile.TemporaryDirectory() as folder:
+        for name, one in options["cases"].items():
+            api.write_case(one, Path(folder) / re.sub(r"[^\w -]", "_", name))
+        limits = {"budget": _amount(options["budget"], 1e6), "rig_days": _amount(options["rig_days"], 1.0)}
+        found = api.portfolio(folder, **limits, progress=progress, cancelled=cancelled)
+        return api.portfolio_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+
+
+def _amount(text: Any, scale: float) -> float | None:
+    """A number typed into an option; None where nothing was. Raises jobs.Declined."""
+    if text in (None, ""):
+        return None
+    try:
+        return float(str(text).replace(",", "")) * scale
+    except ValueError:
+        raise jobs.Declined(f"Not a number: {text}.") from None
 
 
 class engines_words:
@@ -300,9 +341,14 @@ class Engine:
                 return None
             if job.finished.is_set():
                 del self._long[key]
-                self._keep(key, Standing(job.state, job.result, job.text, 1.0))
+                self._keep(key, Standing(job.state, job.result, job.text, 1.0, key=key))
                 return self._results[key]
             return Standing(job.state, None, job.sentence, job.share, job.time_left())
+
+    def kept(self, key: str) -> Standing | None:
+        """What is kept under a key; None where nothing is."""
+        with self._lock:
+            return self._results.get(key)
 
     def stop_long(self, task: str, case: Case, options: Any) -> None:
         """Ask long work to stop."""

@@ -3,7 +3,19 @@
 from __future__ import annotations
 
 from dashboard import session
-from dashboard.pages import compare, flow, inputs, life, report, revisions, well, what_ifs
+from dashboard.pages import (
+    compare,
+    flow,
+    inputs,
+    late_life,
+    life,
+    portfolio,
+    report,
+    revisions,
+    uncertainty,
+    well,
+    what_ifs,
+)
 from dashboard.pages.page import Page
 
 ALL: tuple[Page, ...] = (
@@ -14,6 +26,9 @@ ALL: tuple[Page, ...] = (
     well.PAGE,
     what_ifs.PAGE,
     compare.PAGE,
+    uncertainty.PAGE,
+    late_life.PAGE,
+    portfolio.PAGE,
     report.PAGE,
 )
 FIRST = well.PAGE.path

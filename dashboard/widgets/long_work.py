@@ -16,7 +16,7 @@ from dash import ALL, Input, Output, State, ctx, dcc, html, no_update
 
 from dashboard import ids, work
 from dashboard.house import House, Visit
-from dashboard.session import Standing
+from dashboard.session import Standing, content_key
 from planner.model.case import Case
 
 Json = dict[str, Any]
@@ -28,16 +28,18 @@ class LongWork:
 
     button: what stands on it. options: the inputs of a page, each with the id `option(name, key)` and a value. show:
     components for a result. from_cards: which what-if cards the work is about, given to it as case.what_ifs. with_units:
-    whether the result depends on the unit system, which is then among the options.
+    whether the result depends on the unit system, which is then among the options. gather: cases of other projects
+    that the work is about, which the task gets as the option `cases`.
     """
 
     name: str
     task: str
     button: str
-    show: Callable[[Visit, Any], Any]
+    show: Callable[[Visit, Standing], Any]
     options: Callable[[Visit], list[Any]] = lambda visit: []
     from_cards: Literal["", "all", "compared"] = ""
     with_units: bool = False
+    gather: Callable[[Visit, House], dict[str, Case]] | None = None
 
     def part(self, name: str) -> str:
         """Id of a component."""
@@ -89,6 +91,8 @@ def words(standing: Standing | None) -> str:
     """How the work stands."""
     if standing is None:
         return "Not computed yet for the case as it stands."
+    if standing.state == "waiting":
+        return "Waiting for other long work to end ..."
     if standing.open:
         left = f", about {standing.time_left:.0f} s left" if standing.time_left else ""
         said = f"{standing.text[:1].upper()}{standing.text[1:]}" if standing.text else "Computing"
@@ -128,6 +132,9 @@ def register(app: dash.Dash, house: House, work_: LongWork) -> None:
         if work_.with_units:
             options["units"] = visit.system
         key = key_of(work_, case, options)
+        if work_.gather:
+            options["cases"] = work_.gather(visit, house)
+            key["cases"] = {name: content_key(one, None, one.what_ifs) for name, one in options["cases"].items()}
         if ctx.triggered_id == work_.part("stop") and stop:
             house.engine.stop_long(work_.task, case, key)
         begun = ctx.triggered_id == work_.part("start") and bool(start)
@@ -138,4 +145,4 @@ def register(app: dash.Dash, house: House, work_: LongWork) -> None:
         if stood is None or stood.state != "done":
             return (no_update if running or shown is None else "", *state, None if not running else no_update)
         marks = [key, look]
-        return (no_update if shown == marks else work_.show(visit, stood.result), *state, marks)
+        return (no_update if shown == marks else work_.show(visit, stood), *state, marks)
