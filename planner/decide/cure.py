@@ -78,7 +78,7 @@ def cure(
         work = _Work(case, day, under, grid(day, case.schedule.end, step) if step else [day], forecasts, progress)
         work.begin()
         work.search()
-        return work.result(step or "day itself", clock.perf_counter() - began)
+        return work.result(step or "", clock.perf_counter() - began)
 
 
 class _Work:
