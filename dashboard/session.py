@@ -81,6 +81,8 @@ def content_key(case: Case, what_if: WhatIf | None) -> str:
     """Hash of what a result depends on; the name of a what-if is not part of it."""
     events = [event.model_dump(mode="json") for event in what_if.events] if what_if else []
     text = case.model_dump_json(exclude={"what_ifs"}) + json.dumps(events, sort_keys=True)
+    if what_if is not None and what_if.completion is not None:
+        text += what_if.completion
     return hashlib.sha256(text.encode()).hexdigest()
 
 

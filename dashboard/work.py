@@ -36,8 +36,15 @@ def first(what_ifs: tuple[WhatIf, ...], system: System) -> Json:
     cards = [card("My what-if", compared=True)]
     for given in what_ifs:
         raws = [events.to_json(event, system) for event in given.events]
-        cards.append(card(given.name, raws, named=True, note=given.description))
+        one = card(given.name, raws, named=True, note=_note(given))
+        cards.append(one if given.completion is None else {**one, "completion": given.completion})
     return {"form": FORM, "revision": 1, "chosen": cards[0]["id"], "cards": cards, "past": [], "future": []}
+
+
+def _note(given: WhatIf) -> str:
+    """What the author says about a what-if, and the completion that it is run with."""
+    completed = f"Completed as {given.completion} from the start." if given.completion else ""
+    return " ".join(text for text in (given.description, completed) if text)
 
 
 def usable(work: Any) -> bool:
@@ -62,7 +69,7 @@ def active(a_card: Json) -> list[Json]:
 
 def what_if_of(a_card: Json) -> WhatIf:
     """The card as the engine takes it. Raises events.BadInput."""
-    return events.what_if(a_card["name"], active(a_card))
+    return events.what_if(a_card["name"], active(a_card), a_card.get("completion"))
 
 
 def after(work: Json, step: Json, system: System) -> Json:
@@ -175,6 +182,8 @@ def _new_card(work: Json, step: Json, system: System) -> bool:
 def _copy_card(work: Json, step: Json, system: System) -> bool:
     source = chosen(work)
     made = card(f"{source['name']} (copy)", copy.deepcopy([e["event"] for e in source["events"]]), True, True)
+    if source.get("completion"):
+        made["completion"] = source["completion"]
     for old, new in zip(source["events"], made["events"], strict=True):
         new["on"] = old["on"]
     work["cards"].insert(work["cards"].index(source) + 1, made)
