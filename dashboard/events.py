@@ -51,9 +51,13 @@ def read(raw: Json) -> AnyEvent:
         raise BadInput(place[-1] if place else "", sentence[:1].upper() + sentence[1:] + ".") from error
 
 
-def what_if(name: str, raws: list[Json]) -> WhatIf:
-    """A what-if of the engine from a name and events as JSON. Raises BadInput."""
-    return WhatIf(name=name, events=tuple(read(raw) for raw in raws))
+def what_if(name: str, raws: list[Json], completion: Any = None) -> WhatIf:
+    """A what-if of the engine from a name and events as JSON, completed another way where asked. Raises BadInput."""
+    events = tuple(read(raw) for raw in raws)
+    try:
+        return WhatIf.model_validate({"name": name, "completion": completion, "events": events})
+    except ValidationError as error:
+        raise BadInput("completion", f"There is no completion called '{completion}'.") from error
 
 
 def when(event: AnyEvent, system: System, gas_well: bool = False) -> str:
@@ -109,6 +113,13 @@ def deed(event: AnyEvent, system: System) -> str:
             return f"Screens of {event.zone} keep {amount(event.remaining, 'fraction', system)} of their inflow"
         case "lose support":
             return f"{event.support} falls to {amount(event.remaining, 'fraction', system)}"
+        case "set valve":
+            share = amount(event.opening, "fraction", system)
+            return (
+                f"Close the valves of {event.element}"
+                if event.opening == 0
+                else f"Valves of {event.element} {share} open"
+            )
         case "early water":
             return f"Water reaches {event.zone} early"
         case "change control":

@@ -227,7 +227,8 @@ def _money(case: Case, what_if: WhatIf | None, forecast: Forecast) -> dict[str, 
 def content_key(case: Case, what_if: WhatIf | None, *more: Any) -> str:
     """Hash of what a result depends on; the name of a what-if is not part of it."""
     events = [event.model_dump(mode="json") for event in what_if.events] if what_if else []
-    text = _case_text(case) + json.dumps([events, *more], sort_keys=True, default=str)
+    completion = what_if.completion if what_if else None
+    text = _case_text(case) + json.dumps([events, completion, *more], sort_keys=True, default=str)
     return hashlib.sha256(text.encode()).hexdigest()
 
 

@@ -39,8 +39,20 @@ def first_cards(case: Case) -> list[Json]:
     cards = [card(FIRST_NAME, compared=True)]
     for given in case.what_ifs:
         raws = [events.to_json(event, case.units) for event in given.events]
-        cards.append(card(given.name, raws, named=True, note=given.description))
+        one = card(given.name, raws, named=True, note=_note(given))
+        cards.append(one if given.completion is None else {**one, "completion": given.completion})
     return cards
+
+
+def _note(given: WhatIf) -> str:
+    """What the author says about a what-if, and the completion that it is run with."""
+    completed = f"Completed as {given.completion} from the start." if given.completion else ""
+    return " ".join(text for text in (given.description, completed) if text)
+
+
+def acts(a_card: Json) -> bool:
+    """Whether a card differs from the base: by an event that is switched on, or by its completion."""
+    return bool(active(a_card) or a_card.get("completion"))
 
 
 def find(cards: list[Json], card_id: str | None) -> Json | None:
@@ -65,14 +77,14 @@ def active(a_card: Json) -> list[Json]:
 
 def what_if_of(a_card: Json) -> WhatIf:
     """The card as the engine takes it. Raises events.BadInput."""
-    return events.what_if(a_card["name"], active(a_card))
+    return events.what_if(a_card["name"], active(a_card), a_card.get("completion"))
 
 
 def with_what_ifs(case: Case, cards: list[Json]) -> Case:
     """The case with the cards that have events as its what-ifs, each under a name of its own; unreadable ones left out."""
     made: dict[str, WhatIf] = {}
     for a_card in cards:
-        if not active(a_card):
+        if not acts(a_card):
             continue
         name, number = a_card["name"], 2
         while name in made or name == "base":
@@ -193,6 +205,8 @@ def _copy_card(work: Json, step: Json) -> bool:
     if source is None:
         return False
     made = card(f"{source['name']} (copy)", copy.deepcopy([e["event"] for e in source["events"]]), True, True)
+    if source.get("completion"):
+        made["completion"] = source["completion"]
     for old, new in zip(source["events"], made["events"], strict=True):
         new["on"] = old["on"]
     work["cards"].insert(work["cards"].index(source) + 1, {**made, "id": step.get("made") or made["id"]})

@@ -62,6 +62,14 @@
         walls(g, lane, y, h, pipe, 4, wall);
         walls(g, lane, mid - tall / 2, tall, hole + 2, hole + 2 - pipe, { class: "seal" });
         break;
+      case "perforated casing": {
+        walls(g, lane, y, h, hole, 4, { class: "casing" });
+        for (let at = y + 3; at < y + h - 1; at += 6) walls(g, lane, at, 1.5, hole + 7, 11, { class: "casing" });
+        break;
+      }
+      case "inner pipe":
+        walls(g, lane, y, h, pipe * 0.55, 2, wall);
+        break;
       case "hanger":
         walls(g, lane, y, h, pipe, 4, wall);
         for (const side of [-1, 1]) {

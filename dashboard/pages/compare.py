@@ -104,7 +104,7 @@ def refused(visit: Visit, stood: dict[str, Any]) -> dict[str, str]:
     found = {}
     for card in visit.cards:
         one = stood.get(card["id"])
-        if one and one.state in ("refused", "failed", "cancelled") and work.active(card):
+        if one and one.state in ("refused", "failed", "cancelled") and work.acts(card):
             found[card["name"]] = one.text
     return found
 

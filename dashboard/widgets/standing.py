@@ -18,7 +18,7 @@ def asked_for(visit: Visit) -> tuple[Json, dict[str, Standing]]:
     asked: dict[str, Any] = {BASE: None}
     unread: dict[str, Standing] = {}
     for card in [visit.card, *[c for c in visit.cards if c["compared"] and c is not visit.card]]:
-        if not work.active(card):
+        if not work.acts(card):
             continue
         try:
             asked[card["id"]] = work.what_if_of(card)

@@ -147,6 +147,44 @@ FLOW_CARDS: dict[str, Card] = {
         {},
         "No inertia: gas and fast wells lose more in tunnels.",
     ),
+    "geertsma_1974": Card(
+        "Forchheimer coefficient of rock",
+        "Geertsma 1974, Estimating the coefficient of inertial resistance in fluid flow through porous media, "
+        "SPE J. 14(5)",
+        "beta = 0.005 / (sqrt(k) porosity^5.5), k in cm2, beta in 1/cm",
+        {},
+        "Dry rock, consolidated and unconsolidated sand: a factor of several either way.",
+    ),
+    "firoozabadi_katz_1979": Card(
+        "Forchheimer coefficient of rock",
+        "Firoozabadi and Katz 1979, An analysis of high-velocity gas flow through porous media, J. Pet. Tech. 31(2)",
+        "beta = 2.6e10 / k^1.2, k in md, beta in 1/ft",
+        {},
+        "From memory. A factor of several either way.",
+    ),
+    "forchheimer_1901": Card(
+        "flow beyond Darcy's law",
+        "Forchheimer 1901, Wasserbewegung durch Boden, Z. Ver. Deutsch. Ing. 45",
+        "dp/dl = mu u / k + beta rho u^2, integrated for radial flow, flow along a pack and flow through tunnels",
+        {},
+        "beta of the rock is that of dry rock; at a perforated interval the skin is that of the hole wall, without the "
+        "convergence to the tunnels.",
+    ),
+    "screen_loss": Card(
+        "screen loss",
+        "Coefficients of the user, for 1 cP and 1000 kg/m3 over the outer area; Forchheimer's form of 1901",
+        "dp = (linear + plugging V/A) (mu / 1 cP) u + quadratic (rho / 1000 kg/m3) u^2",
+        {},
+        "V/A: volume that has passed per screen area.",
+    ),
+    "orifice": Card(
+        "nozzle loss",
+        "Bernoulli's equation, exact for no loss; a discharge coefficient for the rest",
+        "dp = rho q^2 / (2 (Cd A)^2)",
+        {},
+        "Incompressible: for gas below about a tenth of the pressure. The default coefficient is common practice, "
+        "no source.",
+    ),
     "van_everdingen_hurst_1949": Card(
         "aquifer influx",
         "van Everdingen and Hurst 1949, The application of the Laplace transformation to flow problems in reservoirs, "

@@ -21,6 +21,7 @@ from planner.forecast.life import Life
 from planner.model.case import Case
 from planner.model.change import EarlyWater, WhatIf
 from planner.network.compile import Streak
+from planner.network.completed import completed
 from planner.network.well_graph import build
 
 LEAST_VOLUME = 1e-4  # of the layer's pore volume that a streak may have
@@ -50,7 +51,7 @@ def find_streak(
     if len(wanted) > 1:
         raise Refusal("a what-if can make water come early in one zone only; put the other one in its own what-if")
     event = wanted[0]
-    layer = _layer(case, event)
+    layer = _layer(completed(case, what_if), event)
     number = what_if.events.index(event)
     due = seconds(case, event.by) / DAY
     if due < 1.0:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from planner.base.constants import DAY, STANDARD_GRAVITY
+from planner.base.constants import STANDARD_GRAVITY
 from planner.base.errors import Refusal
 from planner.forecast.march import March, first_mode
+from planner.forecast.sandface_jobs import SandfaceJobs
 from planner.forecast.supports import Inflows
 from planner.model import change
 from planner.model.case import Case
@@ -15,7 +16,7 @@ from planner.model.case import Control as CaseControl
 from planner.model.lift import Tubing
 from planner.model.names import element_names
 from planner.network.arrays import Control
-from planner.network.compile import LEAST_STIMULATED, Body, Network
+from planner.network.compile import Network
 from planner.network.fluid_tables import highest_pressure
 from planner.network.interventions import Action, Job, plan
 from planner.network.lift import lift_of
@@ -75,17 +76,6 @@ def outlet_control(network: Network, given: CaseControl, tubing: Tubing | None =
 
 
 @dataclass
-class Ramp:
-    """Rows whose multiplier falls evenly from one share to another between two times (s)."""
-
-    rows: list[int]
-    start: float
-    end: float
-    before: list[float]
-    remaining: float
-
-
-@dataclass
 class Jobs:
     """Applies events to a march and remembers what was done."""
 
@@ -93,7 +83,6 @@ class Jobs:
     inflows: Inflows
     control: CaseControl
     done: list[Action] = field(default_factory=list)
-    ramps: list[Ramp] = field(default_factory=list)
     leaks: dict[str, float] = field(default_factory=dict)
     states: dict[str, str] = field(default_factory=dict)
     tubing: Tubing | None = None
@@ -101,6 +90,7 @@ class Jobs:
 
     def __post_init__(self) -> None:
         case = self.march.network.case
+        self.sandface = SandfaceJobs(self.march)
         self.leaks = {name: case.string[k].leak for k, name in enumerate(element_names(case))}
 
     def apply(self, event: change.Event) -> str:
@@ -108,11 +98,14 @@ class Jobs:
         if isinstance(event, Job):
             text = self._in_string(event)
         elif isinstance(event, change.Stimulate):
-            text = self._skin(event)
+            text = self.sandface.skin(event)
         elif isinstance(event, change.LeakSeal):
             text = self._leak(event)
         elif isinstance(event, change.PlugScreen):
-            text = self._plug_screen(event)
+            text = self.sandface.plug_screen(event)
+        elif isinstance(event, change.SetValve):
+            text = self.sandface.valve(event)
+            self.states[event.element] = "closed" if event.opening <= 0.0 else "open"
         elif isinstance(event, change.LoseSupport):
             text = self._lose_support(event)
         elif isinstance(event, change.ChangeLift):
@@ -162,13 +155,7 @@ class Jobs:
 
     def before_step(self) -> None:
         """Move what changes gradually."""
-        for ramp in list(self.ramps):
-            span = ramp.end - ramp.start
-            share = 1.0 if span <= 0.0 else min(max((self.march.time - ramp.start) / span, 0.0), 1.0)
-            for row, before in zip(ramp.rows, ramp.before, strict=True):
-                self.march.switches.multiplier[row] = before * (1.0 + share * (ramp.remaining - 1.0))
-            if share >= 1.0:
-                self.ramps.remove(ramp)
+        self.sandface.before_step()
 
     def _in_string(self, event: change.Event) -> str:
         net = self.march.network
@@ -193,38 +180,11 @@ class Jobs:
                 self.march.open_zones.open[names.index(name)] = action.elements[name] != "shut"
         return action.text
 
-    def _zone_bodies(self, zone: str) -> list[tuple[int, Body]]:
-        net = self.march.network
-        index = [z.name for z in net.graph.zones].index(zone)
-        return [(k, body) for k, body in enumerate(net.bodies) if body.zone == index]
-
     def layers_of(self, zone: str) -> tuple[str, ...]:
         """Names of the layers of a zone; none for a name that no zone has."""
         net = self.march.network
-        if zone not in [one.name for one in net.graph.zones]:
-            return ()
-        return tuple(dict.fromkeys(net.case.layers[body.layer].name for _, body in self._zone_bodies(zone)))
-
-    def _skin(self, event: change.Stimulate) -> str:
-        """New skin: the resistances from the well outwards shrink in turn until the sum is right."""
-        net = self.march.network
-        for index, body in self._zone_bodies(event.zone):
-            layer = net.case.layers[body.layer]
-            built = max(layer.skin, 0.0)
-            first = float(body.grid.resistance[0])
-            wanted = first + event.skin - min(layer.skin, 0.0)
-            least = max(0.2 * first, LEAST_STIMULATED)
-            short = max(least - wanted, 0.0)
-            factor = (first + built) / max(wanted, least)
-            for row, at in net.body_of_row.items():
-                if at == index:
-                    self.march.switches.multiplier[row] = factor
-            for k, row in enumerate(body.link_rows, start=1):
-                resistance = float(body.grid.resistance[k])
-                cut = min(short, 0.9 * resistance)
-                self.march.switches.multiplier[row] = resistance / (resistance - cut)
-                short -= cut
-        return f"skin of {event.zone} becomes {event.skin:g}"
+        numbers = [k for k, one in enumerate(net.graph.zones) if one.name == zone]
+        return tuple(dict.fromkeys(net.case.layers[body.layer].name for body in net.bodies if body.zone in numbers))
 
     def _leak(self, event: change.LeakSeal) -> str:
         net = self.march.network
@@ -258,17 +218,6 @@ class Jobs:
         for row in rows:
             self.march.switches.multiplier[row] = 1.0 if conductance > 0.0 else 0.0
             self.march.switches.linear[row] = 1.0 / conductance if conductance > 0.0 else 0.0
-
-    def _plug_screen(self, event: change.PlugScreen) -> str:
-        net = self.march.network
-        bodies = {k for k, _ in self._zone_bodies(event.zone)}
-        rows = [row for row, body in net.body_of_row.items() if body in bodies]
-        now = self.march.time
-        before = [float(self.march.switches.multiplier[row]) for row in rows]
-        self.ramps.append(Ramp(rows, now, now + event.over, before, event.remaining))
-        self.before_step()
-        spread = f" over {event.over / DAY:.0f} days" if event.over > 0.0 else ""
-        return f"screens of {event.zone} plug up to {event.remaining:.0%} of their inflow conductance{spread}"
 
     def _lose_support(self, event: change.LoseSupport) -> str:
         for row in self.march.network.boundary_rows.get(event.support, []):

@@ -16,6 +16,7 @@ from planner.forecast.calendar import date_of, report_dates, seconds
 from planner.forecast.jobs import Jobs, outlet_control
 from planner.forecast.limits import LimitWatch
 from planner.forecast.march import March
+from planner.forecast.plugging import Plugging
 from planner.forecast.recorder import MODE_NAMES, Recorder, at_pressure
 from planner.forecast.supports import Inflows
 from planner.model import change
@@ -25,6 +26,7 @@ from planner.model.results import Forecast, Happening, RunFacts
 from planner.model.ways import duration_of
 from planner.network.arrays import GAS_EXPANSION, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
+from planner.network.completed import completed
 from planner.network.describe import describe_network
 from planner.network.lift_table import least_stable_rate
 from planner.network.well_graph import build
@@ -94,6 +96,7 @@ class Life:
     def __init__(
         self, case: Case, what_if: change.WhatIf | None, streak: Streak | None = None, still: bool = False
     ) -> None:
+        case = completed(case, what_if)
         self.case = case
         self.what_if = what_if
         self.graph = build(case, what_if)
@@ -101,7 +104,8 @@ class Life:
         control = first_control(case)
         self.march = March(self.network, outlet_control(self.network, control))
         self.inflows = Inflows(self.march)
-        self.march.before_try = self.inflows.update
+        self.plugging = None if still else Plugging(self.march)  # at an instant nothing has passed yet
+        self.march.before_try = self._before_try
         self.jobs = Jobs(self.march, self.inflows, control)
         self.recorder = Recorder(self.march)
         self.limits = LimitWatch(self.march)
@@ -115,6 +119,12 @@ class Life:
         self.controls = [c for c in case.controls if c.date > case.schedule.start]
         self.mode = -1
         self.busy = 0.0  # until when (s) the well is shut in for a job; 0: it is not
+
+    def _before_try(self, dt: float) -> None:
+        """What depends on the length of the step that is tried."""
+        self.inflows.update(dt)
+        if self.plugging is not None:
+            self.plugging.update(dt)
 
     def note(self, kind: str, where: str, text: str, time: float | None = None, event: int | None = None) -> None:
         """Something happened."""

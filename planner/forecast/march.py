@@ -72,6 +72,8 @@ class March:
         self.work = net.work()
         self.switches = net.fresh_switches()
         self.open_zones = net.zones._replace(open=net.zones.open.copy())
+        self.screen_linear: Floats = net.screen_linear.copy()  # grow as screens plug
+        self.screen_quadratic: Floats = net.screen_quadratic.copy()  # change with valves
         self.x: Floats = net.start.copy()
         self.rates: Floats = np.zeros(links)
         self.outlet: Floats = np.zeros(1)
@@ -153,8 +155,8 @@ class March:
             self.x,
             net.links,
             net.fluids,
-            net.screen_linear,
-            net.screen_quadratic,
+            self.screen_linear,
+            self.screen_quadratic,
             net.turbulence,
             self.switches,
             self.work,

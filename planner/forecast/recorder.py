@@ -15,6 +15,7 @@ from planner.network.arrays import (
     Fluids,
 )
 from planner.network.compile import Network
+from planner.network.records import TOP
 
 Floats = NDArray[np.float64]
 
@@ -74,7 +75,9 @@ class Recorder:
         self.rock = np.array([i for body in net.bodies for i in body.cells])
         self.zone_mean = _mean(zones, [b.zone for b in net.bodies], net)
         self.layer_mean = _mean(layers, [b.layer for b in net.bodies], net)
-        self.piece_area = np.array([0.25 * np.pi * p.inner_diameter**2 for p in net.graph.pieces])
+        self.piece_area = np.array([p.bore_area for p in net.graph.pieces])
+        self.beside = [row for link in net.graph.links if link.kind == "inner pipe" and link.a == TOP
+                       for row in net.rows_of_link[link.index]]  # fmt: skip
         self.screen_area = np.array(
             [np.pi * p.outer_diameter * p.length if p.kind == "screen" else np.nan for p in net.graph.pieces]
         )
@@ -144,6 +147,8 @@ class Recorder:
             rate[link + 1] = -self.sign * march.rates[net.rows_of_link[link][0]]
         if march.control.injector:
             rate[0] = abs(float(reservoir_volume(net.fluids, bore[:1], march.work.outlet[None, :])[0]))
+        # the first piece passes what an inner pipe beside it does not
+        rate[0] += self.sign * float(march.rates[self.beside].sum())
         through = reservoir_volume(net.fluids, bore, inflow)
         self._put(
             "piece", pressure=bore, annulus_pressure=march.x[self.annulus_nodes, 0], oil_inflow=inflow[:, 1],

@@ -9,6 +9,7 @@ from datetime import date
 from planner.base.errors import CaseError, Problem
 from planner.forecast.early_water import find_streak
 from planner.forecast.life import Life, Progress
+from planner.forecast.sandface import horizontal_of, skins_of
 from planner.model.case import Case
 from planner.model.change import WhatIf
 from planner.model.results import FlowProfile, Forecast
@@ -60,4 +61,5 @@ def flow(case: Case, what_if: WhatIf | None = None, on: date | None = None) -> F
         description=describe_network(life.network, life.march.in_place),
         well={k: float(v) for k, v in now["well"].items()}, zone=now["zone"], layer=now["layer"], piece=now["piece"],
         control=life.recorder.modes[-1], limits=life.limits.checks(life.recorder), warnings=life.network.warnings,
+        skins=skins_of(life.march), horizontal=horizontal_of(life.march, now["layer"]["pressure"]),
     )  # fmt: skip

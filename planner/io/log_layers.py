@@ -19,7 +19,17 @@ from pydantic import BaseModel, ConfigDict, Field
 from planner.base.errors import Problem
 from planner.io.logs import Floats, Log, Report
 from planner.io.places import TableSource
-from planner.model.quantity import Fraction, Length, NotNegative, OpenFraction, Permeability, Positive, PositiveLength
+from planner.model.quantity import (
+    Fraction,
+    Length,
+    NotNegative,
+    OpenFraction,
+    Permeability,
+    Positive,
+    PositiveLength,
+    TurbulenceCoefficient,
+)
+from planner.model.sandface import ForchheimerMethod
 
 
 class _LogRecord(BaseModel):
@@ -75,7 +85,13 @@ class Interval(_LogRecord):
     drainage_radius: PositiveLength | None = None
     vertical_to_horizontal: NotNegative = 0.1
     skin: float = 0.0
+    damaged_radius: PositiveLength | None = None
+    damaged_permeability: Permeability | None = None
+    deviation_skin: bool = False
+    partial_entry: bool = False
     turbulence: NotNegative = 0.0
+    forchheimer: TurbulenceCoefficient | None = None
+    forchheimer_method: ForchheimerMethod = ""
     cells: int | None = Field(default=None, ge=1, le=2000)
     connected_below: bool = True
 
@@ -215,8 +231,10 @@ def _row(
 ) -> dict[str, Any]:
     metre = 0.3048 if unit == "ft" else 1.0
     given = interval.model_dump(exclude={"name", "top_md", "base_md"}, exclude_none=True)
-    if interval.drainage_radius is not None:
-        given["drainage_radius"] = f"{interval.drainage_radius!r} m"
+    for key, si in (("drainage_radius", "m"), ("damaged_radius", "m"), ("damaged_permeability", "m^2"),
+                    ("forchheimer", "1/m")):  # fmt: skip
+        if key in given:
+            given[key] = f"{given[key]!r} {si}"
     return given | {
         "top_md": f"{span[0] / metre:.8g} {unit}",
         "base_md": f"{span[1] / metre:.8g} {unit}",

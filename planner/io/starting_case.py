@@ -48,7 +48,12 @@ file = "layers.csv"              # one row a layer, from top to bottom. Columns:
 # length, width                  # of a linear slab: away from the well, and across
 # thickness                      # true vertical; left out: from the survey
 # skin                           # damage skin; left out: 0
+# damaged radius, damaged permeability   # from the axis of the hole: damage skin by Hawkins 1956, added to skin
+# deviation skin                 # true: add the skin of a slanted hole (Cinco-Ley et al. 1975)
+# partial entry                  # true: add the skin of what is not open of the layer (exact series)
 # turbulence                     # rate-dependent skin per m3/s of surface gas
+# forchheimer                    # non-Darcy coefficient of the rock, gas; or
+# forchheimer method             # "geertsma 1974" or "firoozabadi-katz 1979"
 # pressure, water saturation     # initial; left out: from the compartment
 # support                        # name from [supports]; left out: closed
 # cells                          # rings of this layer; left out: numerics.cells
@@ -171,16 +176,52 @@ salinity = 0.03                  # mass of salt per mass of brine
 
 [string]
 file = "string.csv"              # one row an element, from top to bottom, each beginning where the one above ends.
-# kind                           # casing, hanger, screen, blank pipe, isolation joint, open hole, packer, plug
+# kind                           # casing, hanger, screen, blank pipe, isolation joint, open hole, packer, plug,
+#                                # perforated casing, inner pipe (hangs inside the bore; one a string)
+# open top                       # inner pipe: true for no packer round its top
 # name                           # left out: kind and number, such as screen 2
 # top md, base md                # packers and plugs sit inside a blank pipe
 # screen                         # conforming, stand-alone or gravel pack
 # inner diameter, outer diameter
 # roughness
 # linear loss, quadratic loss    # screen: pressure loss per velocity, per velocity squared
-# gravel permeability, gravel turbulence
+# plugging                       # screen: growth of linear loss per volume passed per screen area
+# gravel permeability, gravel turbulence   # of a pack; gravel turbulence is its Forchheimer coefficient
+# cemented                       # blank pipe: true for cement outside, no annulus
+# perforations                   # perforated casing: a name from [perforations]
+# nozzle area, nozzle coefficient   # screen or blank pipe with nozzles, which "set valve" turns
 # leak                           # of a seal or packer; 0: tight
 # differential rating            # of a seal, packer or plug
+
+# [perforations.gun]             # a way of perforating; perforated casing names it
+# shot_density = "39 1/m"
+# phasing = "60 deg"             # 0, 45, 60, 90, 120 or 180 deg
+# length = "0.3 m"               # of a tunnel, beyond the hole wall
+# entrance_diameter = "10 mm"
+# crushed_thickness = "12 mm"    # of the crushed rock round a tunnel; 0: none
+# crushed_permeability = 0.2     # as a share of the rock's
+
+# Other ways of completing this well: a what-if with  completion = "stand-alone"  is run on the same well completed
+# that way from the start. Give those that your what-ifs name.
+# [completions.conforming]       # completion = "conforming"
+# inner_diameter = "121 mm"
+# linear_loss = "20 bar/(m/s)"
+# [completions.stand_alone]      # completion = "stand-alone"
+# inner_diameter = "100 mm"
+# outer_diameter = "135 mm"
+# isolation_joints = "blank pipe"   # or "kept", as packers against the hole
+# [completions.gravel_pack]      # completion = "gravel pack"; gravel round the blank pipe too
+# inner_diameter = "100 mm"
+# outer_diameter = "135 mm"
+# isolation_joints = "kept"
+# gravel_permeability = "100 darcy"
+# gravel_turbulence = "1e4 1/m"
+# [completions.perforated_casing]   # completion = "perforated casing"
+# inner_diameter = "157 mm"
+# outer_diameter = "178 mm"
+# perforations = "gun"
+# intervals = [ { top_md = "1000 m", base_md = "1010 m" } ]   # left out: where the string has screens
+
 
 [later_element]                  # what a packer, plug or straddle set later needs
 length = "3 m"
@@ -304,6 +345,10 @@ do = "shut zone"
 zone = "lower"
 when = { zone = "lower", water_cut_above = 0.8 }
 
+# [[what_ifs]]                   # the same well completed another way from the start, see [completions]
+# name = "screens that stand alone"
+# completion = "stand-alone"     # "conforming", "stand-alone", "gravel pack" or "perforated casing"
+
 # Other things that can happen:
 # do = "open zone"        with zone
 # do = "set plug"         with blank: everything deeper is shut in
@@ -316,6 +361,7 @@ when = { zone = "lower", water_cut_above = 0.8 }
 # do = "early water"      with zone, by = 2033-01-01 (neither on nor when), layer, share = 0.3, water_cut = 0.05
 # do = "change control"   with shut, bottom_hole_pressure, wellhead_pressure, oil_rate, liquid_rate, water_rate,
 #                         gas_rate or drawdown
+# do = "set valve"        with element (one that has nozzles), opening = 0.5 (share of their area; 0: closed)
 # do = "change lift"      with gas_lift, pump or inner_diameter of the tubing
 
 

@@ -32,8 +32,8 @@ __all__ = ["new_case", "replace_text", "schema", "write_case", "written"]
 # Order of the sections, as one reads a well; what is not a table must come first in TOML.
 SECTIONS = (
     "title", "units", "zones", "well", "compartments", "layers", "rocks", "supports", "fluid", "string",
-    "tubing", "later_element", "controls", "limits", "economics", "late_life", "schedule", "numerics", "what_ifs",
-    "uncertain", "correlation", "alternatives", "failures",
+    "tubing", "perforations", "completions", "later_element", "controls", "limits", "economics", "late_life",
+    "schedule", "numerics", "what_ifs", "uncertain", "correlation", "alternatives", "failures",
 )  # fmt: skip
 
 

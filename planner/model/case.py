@@ -17,6 +17,7 @@ from planner.model.late_life import LateLife
 from planner.model.lift import Tubing
 from planner.model.quantity import (
     Angle,
+    Area,
     Compressibility,
     Density,
     Diameter,
@@ -32,6 +33,7 @@ from planner.model.quantity import (
     NotNegative,
     OpenFraction,
     Permeability,
+    Plugging,
     Positive,
     PositiveLength,
     Pressure,
@@ -40,10 +42,12 @@ from planner.model.quantity import (
     QuadraticLoss,
     Roughness,
     Temperature,
+    TurbulenceCoefficient,
     Velocity,
     Viscosity,
     VolumeFactor,
 )
+from planner.model.sandface import Completions, ForchheimerMethod, Perforations
 from planner.model.uncertain import Alternative, Correlation, Failure, Uncertain
 
 WellKind = Literal["oil producer", "gas producer", "water injector", "gas injector"]
@@ -133,7 +137,23 @@ class Layer(Record):
     width: PositiveLength | None = Field(default=None, description="of a linear slab")
     thickness: PositiveLength | None = Field(default=None, description="true vertical; none: from the survey")
     skin: float = Field(default=0.0, description="damage skin")
+    damaged_radius: PositiveLength | None = Field(
+        default=None, description="of damaged rock, from the axis of the hole; its skin (Hawkins 1956) is added"
+    )
+    damaged_permeability: Permeability | None = Field(default=None, description="of the rock within damaged_radius")
+    deviation_skin: bool = Field(
+        default=False, description="add the skin of a slanted hole (Cinco-Ley et al. 1975), angle from the survey"
+    )
+    partial_entry: bool = Field(
+        default=False, description="add the skin of what is not open of the layer (exact series, kv/kh); radial layers"
+    )
     turbulence: NotNegative = Field(default=0.0, description="rate-dependent skin per m3/s of surface gas")
+    forchheimer: TurbulenceCoefficient | None = Field(
+        default=None, description="non-Darcy coefficient of the rock (beta), gas: adds to turbulence"
+    )
+    forchheimer_method: ForchheimerMethod = Field(
+        default="", description="correlation for beta instead of a number; none: no turbulence from beta"
+    )
     pressure: Pressure | None = Field(default=None, description="initial, at mid layer; none: from the compartment")
     water_saturation: Fraction | None = Field(default=None, description="initial; none: from the contacts")
     support: str = Field(default="", description="name of the support; none: closed")
@@ -249,14 +269,19 @@ ElementKind = Literal[
     "open hole",
     "packer",
     "plug",
+    "perforated casing",
+    "inner pipe",
 ]
 
 
 class Element(Record):
-    """One element of the string, top to bottom. Packers and plugs sit inside a blank pipe; all others follow on.
+    """One element of the string, top to bottom. Packers and plugs sit inside a blank pipe, an inner pipe hangs inside
+    the bore of what it passes; all others follow on.
 
     A hanger carries the top seal. An isolation joint is a seal against the hole. 'open hole' is bare hole below the
-    last pipe. The bottom of the string is closed.
+    last pipe. 'perforated casing' is cemented and flows through its perforations alone, over its whole length. The
+    bottom of the string is closed. Round the top of an inner pipe a packer seals unless it is `open_top`: what enters
+    beside it then flows down to its shoe first.
     """
 
     kind: ElementKind
@@ -269,8 +294,23 @@ class Element(Record):
     roughness: Roughness = 4.6e-5
     linear_loss: LinearLoss = Field(default=0.0, description="screen: pressure loss per superficial velocity")
     quadratic_loss: QuadraticLoss = Field(default=0.0, description="screen: per superficial velocity squared")
-    gravel_permeability: Permeability | None = Field(default=None, description="gravel pack")
-    gravel_turbulence: NotNegative = Field(default=0.0, description="Forchheimer coefficient of the gravel, 1/m")
+    plugging: Plugging = Field(
+        default=0.0, description="screen: growth of linear_loss per volume that has passed per screen area"
+    )
+    gravel_permeability: Permeability | None = Field(
+        default=None,
+        description="gravel pack; of a blank pipe: gravel round it; of perforated casing: gravel in the tunnels",
+    )
+    gravel_turbulence: TurbulenceCoefficient = Field(default=0.0, description="Forchheimer coefficient of the gravel")
+    cemented: bool = Field(default=False, description="blank pipe: cement outside, no annulus")
+    perforations: str = Field(default="", description="perforated casing: name of one of the case's perforations")
+    nozzle_area: Area | None = Field(
+        default=None, description="screen or blank pipe: total area of its nozzles, evenly spread; none: no nozzles"
+    )
+    open_top: bool = Field(default=False, description="inner pipe: no packer round its top")
+    nozzle_coefficient: Positive = Field(
+        default=0.8, description="discharge coefficient of the nozzles; common practice, no source"
+    )
     leak: LeakConductance = Field(default=0.0, description="of a seal or packer, water-like fluid of 1 cP; 0: tight")
     differential_rating: PressureDifference | None = Field(default=None, description="of a seal, packer or plug")
 
@@ -361,6 +401,8 @@ class Case(Record):
     string: tuple[Element, ...] = Field(min_length=1)
     zones: tuple[str, ...] = Field(default=(), description="names from top to bottom; none: zone 1, zone 2 ...")
     tubing: Tubing | None = Field(default=None, description="needed where a control names the wellhead pressure")
+    perforations: dict[str, Perforations] = Field(default={}, description="by name; perforated casing names them")
+    completions: Completions = Field(default=Completions(), description="other ways of completing this well")
     later_element: LaterElement = LaterElement()
     controls: tuple[Control, ...] = Field(min_length=1)
     limits: Limits = Limits()

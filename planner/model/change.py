@@ -23,6 +23,7 @@ from planner.model.quantity import (
     Pressure,
     PressureDifference,
 )
+from planner.model.sandface import CompletionName
 
 
 class Trigger(BaseModel):
@@ -165,6 +166,14 @@ class ChangeLift(Event):
     inner_diameter: Diameter | None = None
 
 
+class SetValve(Event):
+    """Turn the valves of a screen or blank pipe that has nozzles: a share of their area stays open."""
+
+    do: Literal["set valve"] = "set valve"
+    element: str
+    opening: Fraction = Field(description="share of nozzle_area that is open: 0 closed, 1 as run")
+
+
 AnyEvent = Annotated[
     ShutZone
     | OpenZone
@@ -177,7 +186,8 @@ AnyEvent = Annotated[
     | LoseSupport
     | EarlyWater
     | ChangeControl
-    | ChangeLift,
+    | ChangeLift
+    | SetValve,
     Field(discriminator="do"),
 ]
 
@@ -186,10 +196,13 @@ JOB_KINDS = ("shut zone", "open zone", "set plug", "set straddle", "choke zone",
 
 
 class WhatIf(BaseModel):
-    """A named list of events on top of the case."""
+    """A named list of events on top of the case, which may be completed another way from the start."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     name: str
     description: str = ""
+    completion: CompletionName | None = Field(
+        default=None, description="the same well completed that way from the start, with the numbers of `completions`"
+    )
     events: tuple[AnyEvent, ...] = ()

@@ -11,6 +11,7 @@ from planner.model import (
     consistency_plan,
     consistency_ranges,
     consistency_rock,
+    consistency_sandface,
     consistency_string,
 )
 from planner.model.case import Case
@@ -42,6 +43,12 @@ CHECKS: tuple[tuple[frozenset[str], Check], ...] = tuple(
         ("string", consistency_string.inner_elements),
         ("string", consistency_string.screens),
         ("string well", consistency_string.depth_of_string),
+        ("string layers perforations", consistency_sandface.perforated),
+        ("what_ifs completions perforations", consistency_sandface.completions),
+        ("completions string well", consistency_sandface.completions_in_hole),
+        ("string", consistency_sandface.fittings),
+        ("string numerics", consistency_sandface.inner_pipes),
+        ("layers well", consistency_sandface.composed_skins),
         ("compartments layers rocks string what_ifs zones", consistency_plan.names),
         ("schedule", consistency_plan.schedule),
         ("controls schedule", consistency_plan.control_dates),

@@ -17,6 +17,7 @@ from planner.model.change import (
     LoseSupport,
     SetPlug,
     SetStraddle,
+    SetValve,
     Stimulate,
     Trigger,
 )
@@ -148,10 +149,11 @@ def event_names(case: Case, show: Show) -> Iterator[Problem]:
     named = list(zip(element_names(case), case.string, strict=True))
     blanks = [name for name, element in named if element.kind == "blank pipe"]
     sealing = [name for name, element in named if element.kind in SEALING]
+    valves = [name for name, element in named if element.nozzle_area is not None]
     layers = [layer.name for layer in case.layers]
     for place, event in _events(case):
         wanted: list[tuple[str, str, str, Sequence[str]]] = []
-        if case.zones:
+        if case.zones and not _recompleted(case, place):  # zones are then those of another string
             wanted.append(("zone", "zone", getattr(event, "zone", ""), case.zones))
             wanted.append(("when.zone", "zone", event.when.zone if event.when else "", case.zones))
         if isinstance(event, SetPlug):
@@ -161,6 +163,8 @@ def event_names(case: Case, show: Show) -> Iterator[Problem]:
             wanted.append(("lower_blank", "blank pipe", event.lower_blank, blanks))
         if isinstance(event, LeakSeal):
             wanted.append(("element", "seal, packer or plug", event.element, [*sealing, *set_later(case)]))
+        if isinstance(event, SetValve):
+            wanted.append(("element", "screen or blank pipe with nozzles", event.element, valves))
         if isinstance(event, EarlyWater):
             wanted.append(("layer", "layer", event.layer, layers))
         if isinstance(event, LoseSupport):
@@ -170,6 +174,11 @@ def event_names(case: Case, show: Show) -> Iterator[Problem]:
                 yield unknown_name(f"{place}.{key}", kind, name, known)
         if isinstance(event, SetStraddle) and {event.upper_blank, event.lower_blank} <= set(blanks):
             yield from _straddle_order(place, event, blanks)
+
+
+def _recompleted(case: Case, place: str) -> bool:
+    """Whether the what-if of an event's place completes the well another way."""
+    return case.what_ifs[int(place.split("[")[1].split("]")[0]) - 1].completion is not None
 
 
 def set_later(case: Case) -> list[str]:

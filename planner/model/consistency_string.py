@@ -10,6 +10,8 @@ from planner.model.consistency_parts import SLACK, Show, problem
 from planner.model.names import element_names
 
 INNER = ("packer", "plug")
+INSIDE_ALL = "inner pipe"
+FLOWING = ("screen", "open hole", "perforated casing")
 
 
 def element_order(case: Case, show: Show) -> Iterator[Problem]:
@@ -22,7 +24,7 @@ def element_order(case: Case, show: Show) -> Iterator[Problem]:
         if element.base_md < element.top_md or (element.base_md == element.top_md and element.kind not in INNER):
             message = f"base of '{names[here]}' is not below its top at {top}"
             yield problem(f"{place}.base_md", message, "Swap or correct the two depths.", base)
-        if element.kind in INNER:
+        if element.kind in (*INNER, INSIDE_ALL):
             continue
         if above is not None:
             end = case.string[above].base_md
@@ -60,8 +62,9 @@ def inner_elements(case: Case, show: Show) -> Iterator[Problem]:
 
 def screens(case: Case, show: Show) -> Iterator[Problem]:
     """A string takes in fluid somewhere; a gravel pack has its permeability; pipe has a wall."""
-    if not any(element.kind in ("screen", "open hole") for element in case.string):
-        yield problem("string", "nothing in the string can flow: no screen and no open hole", "Add a screen.")
+    if not any(element.kind in FLOWING for element in case.string):
+        message = "nothing in the string can flow: no screen, no open hole and no perforated casing"
+        yield problem("string", message, "Add a screen.")
     names = element_names(case)
     for number, element in enumerate(case.string, start=1):
         place, name = f"string[{number}]", names[number - 1]

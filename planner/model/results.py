@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.model.sandface_results import HorizontalIndex, SkinShare
+
 Floats = NDArray[np.float64]
 
 # Quantity (see planner.base.units) of every column that leaves the engine; tables, keys and axes follow from it.
@@ -119,6 +121,7 @@ class WellDescription:
     pieces: tuple[PieceInfo, ...]
     blanks: tuple[BlankInfo, ...]
     warnings: tuple[str, ...] = ()
+    skins: tuple[SkinShare, ...] = ()  # at rest
 
 
 @dataclass(frozen=True)
@@ -210,6 +213,8 @@ class FlowProfile:
     control: str
     limits: tuple[LimitCheck, ...]
     warnings: tuple[str, ...] = ()
+    skins: tuple[SkinShare, ...] = ()
+    horizontal: tuple[HorizontalIndex, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,9 @@ from planner.base.errors import CaseError, Problem
 from planner.model.case import Case
 from planner.network.arrays import CONDUIT, Fluids, Fronts, Links, Nodes, Rocks, Switches, Work, Zones, make_work
 from planner.network.boundaries import add_boundaries
+from planner.network.composed import Skin
 from planner.network.draft import Body, Draft, Inlet, Streak
+from planner.network.loss import Parts, total
 from planner.network.records import WellGraph
 from planner.network.rock import add_rock, add_vertical
 from planner.network.string import LEAST_STIMULATED, add_links, add_string, add_top
@@ -28,7 +30,9 @@ class Network:
 
     rows_of_link: rows of Links for each link of the graph. sandface_rows, body_of_row, piece_of_row: the sandface.
     screen_linear, screen_quadratic [rows]: screen in series with the sandface (Pa s/m3 at 1 cP, Pa s2/m6 at
-    1000 kg/m3); turbulence [rows]: rate-dependent skin times 1 / (2 pi k h).
+    1000 kg/m3); turbulence [rows]: rate-dependent skin times 1 / (2 pi k h). skins, turbulence_parts, scale: of the
+    sandface rows, what they are composed of; losses, plugging (Pa s/m6 a volume): of these and of the conduits through
+    screens.
     """
 
     case: Case
@@ -55,6 +59,11 @@ class Network:
     screen_linear: Floats
     screen_quadratic: Floats
     turbulence: Floats
+    skins: dict[int, Skin]
+    losses: dict[int, Parts]
+    turbulence_parts: dict[int, dict[str, tuple[float, str]]]
+    plugging: dict[int, float]
+    scale: dict[int, float]
     warnings: tuple[str, ...]
 
     def work(self) -> Work:
@@ -123,11 +132,11 @@ def compile_network(
     for row, value in draft.extra_linear.items():
         switches.linear[row] = value
     screens = np.zeros((2, count))
-    for row, (linear, quadratic) in draft.screen.items():
-        screens[:, row] = linear, quadratic
     turbulence = np.zeros(count)
-    for row, value in draft.turbulence.items():
-        turbulence[row] = value
+    for row in draft.body_of_row:
+        screens[:, row] = total(draft.losses.get(row, {}))
+        if draft.scale[row] > 0.0:
+            turbulence[row] = sum(value for value, _ in draft.turbulence[row].values()) / draft.scale[row]
     pattern = block_pattern(len(draft.nodes), links, top)
     return Network(
         case=draft.case,
@@ -154,5 +163,13 @@ def compile_network(
         screen_linear=screens[0],
         screen_quadratic=screens[1],
         turbulence=turbulence,
+        skins={
+            row: draft.skins[draft.bodies[body].column, draft.piece_of_row[row]]
+            for row, body in draft.body_of_row.items()
+        },
+        losses=draft.losses,
+        turbulence_parts=draft.turbulence,
+        plugging={row: growth for row, growth in draft.plugging.items() if growth > 0.0},
+        scale=draft.scale,
         warnings=tuple(draft.warnings),
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -10,17 +12,24 @@ from planner.model.change import WhatIf
 from planner.model.results import WellDescription
 from planner.network.arrays import Floats
 from planner.network.compile import Network, compile_network
+from planner.network.completed import completed
+from planner.network.composed import skin_warnings
 from planner.network.description import InPlace, describe
 from planner.network.properties import evaluate
+from planner.network.skin_table import at_start, skin_shares
 from planner.network.well_graph import build
 
 
 def describe_case(case: Case, what_if: WhatIf | None = None) -> WellDescription:
     """Zones, layers, pieces and blanks of a case, with what is in place."""
+    case = completed(case, what_if)
     network = compile_network(case, build(case, what_if))
     work = network.work()
     evaluate(network.start, network.nodes, network.fluids, network.rocks, network.fronts, work)
-    return describe_network(network, network.nodes.volume[:, None] * work.content)
+    described = describe_network(network, network.nodes.volume[:, None] * work.content)
+    told = skin_warnings(case, network.graph.pieces, network.graph.columns)
+    warnings = tuple(dict.fromkeys((*described.warnings, *told)))
+    return replace(described, skins=skin_shares(network, at_start(network, work)), warnings=warnings)
 
 
 def describe_network(network: Network, held: Floats) -> WellDescription:

@@ -72,7 +72,9 @@ def seals_of(graph: WellGraph, zone: int) -> tuple[str, str]:
 
     def nearest(run: list[Piece]) -> str:
         closed = list(takewhile(lambda piece: piece.exposed == "closed", run))
-        seals = [piece.name for piece in closed if piece.kind != "casing"] or [piece.name for piece in closed]
+        seals = [piece.name for piece in closed if piece.kind not in ("casing", "blank pipe")] or [
+            piece.name for piece in closed
+        ]
         return seals[0] if seals else ""
 
     return nearest(list(graph.pieces[: own[0]])[::-1]), nearest(list(graph.pieces[own[-1] + 1 :]))

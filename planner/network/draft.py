@@ -9,10 +9,12 @@ from numpy.typing import NDArray
 
 from planner.model.case import Case
 from planner.network.arrays import Links, Nodes
+from planner.network.composed import Skin, skin_warnings
 from planner.network.equilibrium import State
 from planner.network.fluid_tables import fluid_tables, fluid_warnings, rock_tables
 from planner.network.fronts import FrontBook
 from planner.network.grid import Cells
+from planner.network.loss import Parts
 from planner.network.records import WellGraph
 
 Floats = NDArray[np.float64]
@@ -50,6 +52,7 @@ class Body:
     link_rows: tuple[int, ...] = ()  # rows of Links between cells, from the well outwards
     piece: int = -1
     share: float = 1.0
+    held_skin: float = 0.0  # below 0: the part of the skin that the radius `inner` holds
 
 
 @dataclass(frozen=True)
@@ -127,9 +130,14 @@ class Draft:
         self.piece_of_row: dict[int, int] = {}
         self.multiplier: dict[int, float] = {}
         self.extra_linear: dict[int, float] = {}
-        self.screen: dict[int, tuple[float, float]] = {}
-        self.turbulence: dict[int, float] = {}
-        self.warnings: list[str] = [*graph.warnings, *fluid_warnings(case)]
+        self.skins: dict[tuple[int, int], Skin] = {}  # of column and piece
+        self.losses: dict[int, Parts] = {}  # of sandface and screen rows, part by part
+        self.plugging: dict[int, float] = {}  # of screen rows: growth of the linear loss per volume, Pa s/m6
+        self.scale: dict[int, float] = {}  # of sandface rows: what a dimensionless resistance is divided into
+        self.turbulence: dict[int, dict[str, tuple[float, str]]] = {}  # per gas rate, part by part
+        self.warnings: list[str] = [
+            *graph.warnings, *fluid_warnings(case), *skin_warnings(case, graph.pieces, graph.columns)
+        ]  # fmt: skip
 
     def node(
         self, kind: int, rock: int, volume: float, compressibility: float, depth: float, frozen: bool, state: State

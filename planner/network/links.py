@@ -7,14 +7,16 @@ from itertools import pairwise
 
 from planner.model.case import Case
 from planner.model.names import element_names
-from planner.network.pieces import initial_closures
+from planner.network.pieces import covered, initial_closures, inner_pipe
 from planner.network.records import TOP, TOUCH, Blank, Column, Link, Piece
 
 
 def all_links(case: Case, pieces: tuple[Piece, ...], columns: tuple[Column, ...]) -> Iterator[Link]:
     """Every link of the well but the bypasses of straddles; the bore links come first, in the order of the pieces."""
     yield from bore_links(case, pieces)
-    yield Link("top", pieces[0].bore_node, TOP, length=0.5 * pieces[0].length, piece=0)
+    sealed = sealed_top(case, pieces) == -1
+    yield Link("top", pieces[0].bore_node, TOP, length=0.5 * pieces[0].length, open=not sealed, piece=0)
+    yield from inner_pipe_links(case, pieces)
     yield from annulus_links(pieces)
     yield from screen_links(pieces)
     yield from seal_links(case, pieces)
@@ -38,6 +40,9 @@ def bore_links(case: Case, pieces: tuple[Piece, ...]) -> Iterator[Link]:
     """Bore between consecutive pieces, closed where a packer or plug sits from the start."""
     names = element_names(case)
     closed = initial_closures(case, pieces)
+    packer = sealed_top(case, pieces)
+    if packer is not None and packer >= 0:
+        closed[packer] = (*closed.get(packer, ()), case.string.index(inner_pipe(case)))
     for upper, lower in pairwise(pieces):
         plugs = closed.get(upper.index, ())
         leak = series_conductance([case.string[k].leak for k in plugs])
@@ -46,6 +51,25 @@ def bore_links(case: Case, pieces: tuple[Piece, ...]) -> Iterator[Link]:
             length=0.5 * (upper.length + lower.length), open=not plugs, piece=upper.index, other_piece=lower.index,
             elements=tuple(names[k] for k in plugs), conductance=leak,
         )  # fmt: skip
+
+
+def sealed_top(case: Case, pieces: tuple[Piece, ...]) -> int | None:
+    """Bore link in which the packer round the top of the inner pipe sits; -1: at the top of the string; None: none."""
+    pipe, within = inner_pipe(case), covered(case, pieces)
+    return None if pipe is None or within is None or pipe.open_top else within[0] - 1
+
+
+def inner_pipe_links(case: Case, pieces: tuple[Piece, ...]) -> Iterator[Link]:
+    """The inner pipe as a link of its own, from the bore above its top to the bore below its shoe."""
+    pipe, within = inner_pipe(case), covered(case, pieces)
+    if pipe is None or within is None:
+        return
+    first, last = within
+    yield Link(
+        "inner pipe", pieces[first - 1].bore_node if first else TOP, pieces[last + 1].bore_node,
+        name=element_names(case)[case.string.index(pipe)], length=pieces[last].base_md - pieces[first].top_md,
+        piece=max(first - 1, 0), other_piece=last + 1, diameter=pipe.inner_diameter or 0.0,
+    )  # fmt: skip
 
 
 def annulus_links(pieces: tuple[Piece, ...]) -> Iterator[Link]:
@@ -68,7 +92,7 @@ def screen_links(pieces: tuple[Piece, ...]) -> Iterator[Link]:
             )  # fmt: skip
     for upper, lower in pairwise(pieces):
         for behind, face in ((upper, lower), (lower, upper)):
-            if behind.outside != "none" and face.outside == "none" and face.lets_in:
+            if behind.outside != "none" and face.outside == "none" and face.lets_in and not face.cemented:
                 yield Link(
                     "screen end", ("annulus", behind.index), face.bore_node, name=face.name,
                     length=0.5 * behind.length, piece=behind.index, other_piece=face.index,
@@ -76,12 +100,12 @@ def screen_links(pieces: tuple[Piece, ...]) -> Iterator[Link]:
 
 
 def seal_links(case: Case, pieces: tuple[Piece, ...]) -> Iterator[Link]:
-    """Past each run of isolation joints and hangers that parts two outsides; cemented casing in it seals for good."""
+    """Past each run of isolation joints and hangers that parts two outsides; cement in it seals for good."""
     names = element_names(case)
     exposed = [piece for piece in pieces if piece.exposed != "closed"]
     for upper, lower in pairwise(exposed):
         run = list(dict.fromkeys(piece.element for piece in pieces[upper.index + 1 : lower.index]))
-        if not run or any(case.string[k].kind == "casing" for k in run):
+        if not run or any(case.string[k].kind == "casing" or case.string[k].cemented for k in run):
             continue
         leak = series_conductance([case.string[k].leak for k in run])
         a, b = upper.outside_node, lower.outside_node

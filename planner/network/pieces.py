@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -15,12 +16,13 @@ from planner.network.records import TOUCH, Blank, Exposed, Outside, Piece
 from planner.network.trajectory import Trajectory
 
 INCH = 0.0254
-INSIDE = ("packer", "plug")  # these sit inside a blank pipe; all others tile the string
+INSIDE = ("packer", "plug")  # these sit inside a blank pipe
+INNER_PIPE = "inner pipe"  # hangs inside the bore; all others tile the string
 
 
 def string_order(case: Case) -> list[int]:
     """Indexes into case.string of the elements that follow on one another, top-down."""
-    tiles = [k for k, element in enumerate(case.string) if element.kind not in INSIDE]
+    tiles = [k for k, element in enumerate(case.string) if element.kind not in (*INSIDE, INNER_PIPE)]
     return sorted(tiles, key=lambda k: (case.string[k].top_md, k))
 
 
@@ -56,8 +58,10 @@ def _count(case: Case, element: Element) -> int:
 
 def _surroundings(element: Element) -> tuple[Outside, Exposed]:
     if element.kind == "blank pipe":
-        return "open", "annulus"
-    if element.kind == "open hole":
+        if element.cemented:
+            return "none", "closed"
+        return ("gravel" if element.gravel_permeability else "open"), "annulus"
+    if element.kind in ("open hole", "perforated casing"):
         return "none", "bore"
     if element.kind != "screen":
         return "none", "closed"
@@ -84,7 +88,7 @@ def cut_string(case: Case, trajectory: Trajectory) -> tuple[Piece, ...]:
     pieces: list[Piece] = []
     for k in string_order(case):
         element = case.string[k]
-        edges = np.linspace(element.top_md, element.base_md, _count(case, element) + 1)
+        edges = _edges(case, element)
         tops, bases, mids = (trajectory.tvd(x) for x in (edges[:-1], edges[1:], 0.5 * (edges[:-1] + edges[1:])))
         outside, exposed = _surroundings(element)
         for n, (top, base) in enumerate(pairwise(edges)):
@@ -96,9 +100,47 @@ def cut_string(case: Case, trajectory: Trajectory) -> tuple[Piece, ...]:
                     top_md=float(top), base_md=float(base), tvd=float(mids[n]), top_tvd=float(tops[n]),
                     base_tvd=float(bases[n]), inner_diameter=inner, outer_diameter=outer, hole_diameter=hole,
                     roughness=element.roughness, outside=outside, exposed=exposed,
+                    nozzles=(element.nozzle_area or 0.0) * (base - top) / (element.base_md - element.top_md),
                 )
             )  # fmt: skip
-    return tuple(pieces)
+    return _with_inner_pipe(case, tuple(pieces))
+
+
+def _edges(case: Case, element: Element) -> NDArray[np.float64]:
+    """Depths at which an element is cut: evenly, and at the ends of an inner pipe (blank pipe: evenly alone)."""
+    edges = np.linspace(element.top_md, element.base_md, _count(case, element) + 1)
+    if element.kind == "blank pipe":
+        return edges
+    ends = [md for e in case.string if e.kind == INNER_PIPE for md in (e.top_md, e.base_md)]
+    inside = [md for md in ends if element.top_md + TOUCH < md < element.base_md - TOUCH]
+    return np.array(sorted({*edges.tolist(), *inside}))
+
+
+def inner_pipe(case: Case) -> Element | None:
+    """The pipe that hangs inside the string, None where there is none."""
+    return next((element for element in case.string if element.kind == INNER_PIPE), None)
+
+
+def covered(case: Case, pieces: tuple[Piece, ...]) -> tuple[int, int] | None:
+    """First and last piece that the inner pipe passes; its ends lie at the nearest cuts of the string."""
+    pipe = inner_pipe(case)
+    if pipe is None:
+        return None
+    cuts = np.array([pieces[0].top_md, *(piece.base_md for piece in pieces)])
+    first, after = (int(np.abs(cuts - md).argmin()) for md in (pipe.top_md, pipe.base_md))
+    after = min(after, len(pieces) - 1)  # its shoe is above the last piece
+    return (first, after - 1) if after > first else None
+
+
+def _with_inner_pipe(case: Case, pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """The pieces, filled where an inner pipe passes them."""
+    pipe, within = inner_pipe(case), covered(case, pieces)
+    if pipe is None or within is None:
+        return pieces
+    outer = pipe.outer_diameter or 0.0
+    return tuple(
+        replace(piece, filled=outer) if within[0] <= piece.index <= within[1] else piece for piece in pieces
+    )  # fmt: skip
 
 
 def check_string(case: Case) -> None:
@@ -146,9 +188,14 @@ def blank_around(case: Case, element: int) -> int | None:
 
 
 def find_blanks(case: Case, pieces: tuple[Piece, ...]) -> tuple[Blank, ...]:
-    """The blank pipes of the string, top-down, with the bore links in which later elements would be set."""
+    """The blank pipes of the string, top-down, with the bore links in which later elements would be set.
+
+    One with nozzles, or with an inner pipe in it, is left out: nothing is set there (common practice, no source).
+    """
     blanks = []
     for k in dict.fromkeys(piece.element for piece in pieces if piece.kind == "blank pipe"):
+        if any((piece.nozzles or piece.filled) and piece.element == k for piece in pieces):
+            continue
         own = [piece.index for piece in pieces if piece.element == k]
         element, count = case.string[k], len(own)
         rooms = rooms_in(element.base_md - element.top_md, case.later_element)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple, TypeAlias
 
@@ -10,7 +11,7 @@ from planner.model.case import Case, ElementKind
 Outside = Literal["none", "open", "gravel"]
 Exposed = Literal["bore", "annulus", "closed"]
 LinkKind = Literal[
-    "bore", "annulus", "screen", "screen end", "sandface", "vertical", "seal", "bypass", "top",
+    "bore", "annulus", "screen", "screen end", "sandface", "vertical", "seal", "bypass", "top", "inner pipe",
 ]  # fmt: skip
 Node: TypeAlias = tuple[str] | tuple[str, int]  # ('bore', piece), ('annulus', piece), ('rock', column), ('top',)
 
@@ -23,7 +24,8 @@ class Piece:
     """A length of one element of the string; depths and diameters in m.
 
     element: index into case.string; outside: what lies between pipe and hole; exposed: where the rock flows to.
-    tvd is that of its middle.
+    tvd is that of its middle; nozzles: area of those in it, m2; filled: outer diameter of
+    the inner pipe that hangs inside, 0 for none.
     """
 
     index: int
@@ -42,11 +44,18 @@ class Piece:
     roughness: float
     outside: Outside
     exposed: Exposed
+    nozzles: float = 0.0
+    filled: float = 0.0
 
     @property
     def length(self) -> float:
         """Along the hole, m."""
         return self.base_md - self.top_md
+
+    @property
+    def bore_area(self) -> float:
+        """Open to flow inside it, beside an inner pipe, m2."""
+        return 0.25 * math.pi * (self.inner_diameter**2 - self.filled**2)
 
     @property
     def bore_node(self) -> Node:
@@ -61,9 +70,14 @@ class Piece:
         return ("bore" if self.outside == "none" else "annulus", self.index)
 
     @property
+    def cemented(self) -> bool:
+        """Whether cement fills the hole round a pipe that takes in fluid: nothing enters at its ends."""
+        return self.kind == "perforated casing"
+
+    @property
     def lets_in(self) -> bool:
         """Whether fluid can pass between its outside and its bore."""
-        return self.kind in ("screen", "open hole")
+        return self.kind in ("screen", "open hole", "perforated casing") or self.nozzles > 0.0
 
 
 class Opening(NamedTuple):

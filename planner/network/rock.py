@@ -7,8 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from planner.base.errors import CaseError, Problem
 from planner.model.case import Layer, Support
 from planner.network.arrays import DARCY, MU_G, MU_W, ROCK, Fluids
+from planner.network.composed import compose
 from planner.network.draft import Body, Draft
 from planner.network.equilibrium import State, initial_state
 from planner.network.fluid_tables import trapped
@@ -16,6 +18,8 @@ from planner.network.fronts import Profile, profile
 from planner.network.grid import Cells, linear_cells, radial_cells
 from planner.network.properties import oil_state
 from planner.network.records import Column
+
+WIDEST = 0.5  # of the drainage radius, that the hole of a negative skin may have
 
 
 def add_rock(draft: Draft) -> None:
@@ -71,6 +75,29 @@ def _inner_radius(draft: Draft, part: Column) -> float:
     return 0.5 * float(np.average([p.hole_diameter for p in open_pieces], weights=lengths))
 
 
+def _held_skin(draft: Draft, part: Column, piece: int) -> float:
+    """Skin that a wider hole stands for: the lowest of the openings of a body (piece, or all), where below 0."""
+    totals = []
+    for opening in part.openings:
+        if piece in (-1, opening.piece):
+            skin = draft.skins.setdefault(
+                (part.index, opening.piece), compose(draft.case, draft.graph.pieces, part, opening)
+            )
+            totals.append(skin.total)
+    return min(0.0, min(totals, default=draft.case.layers[part.layer].skin))
+
+
+def _refuse_too_wide(layer: Layer, part: Column, skin: float, inner: float) -> None:
+    """Raises CaseError where a skin is so low that the hole it stands for reaches into the drainage boundary."""
+    if layer.geometry != "linear" and layer.drainage_radius is not None and inner > WIDEST * layer.drainage_radius:
+        message = (
+            f"the skins of layer '{layer.name}' come to {skin:.3g}: as good as a hole of {inner:.3g} m radius, too "
+            f"near to its drainage radius of {layer.drainage_radius:.4g} m"
+        )
+        remedy = "Raise the skin (a share of an open part counts whole thickness over open length)."
+        raise CaseError([Problem("", f"layers[{part.layer + 1}].skin", f"{layer.skin:g}", message, remedy)])
+
+
 def _add_body(
     draft: Draft, part: Column, kh_share: float, volume_share: float, streak: bool, piece: int, share: float
 ) -> None:  # fmt: skip
@@ -78,8 +105,9 @@ def _add_body(
     support = draft.case.supports.get(layer.support)
     steady = support is not None and support.kind == "constant pressure"
     closed = support is None or support.kind == "closed" or (draft.frozen and not steady)
-    least_skin = min(layer.skin, 0.0)
-    inner = _inner_radius(draft, part) * math.exp(-least_skin)
+    held = _held_skin(draft, part, piece)
+    inner = _inner_radius(draft, part) * math.exp(-held)
+    _refuse_too_wide(layer, part, held, inner)
     grid = _grid(draft, layer, inner, closed)
     if draft.frozen and steady:  # the one cell stands for the boundary
         grid = replace(grid, resistance=np.array([grid.resistance.sum(), np.inf]))
@@ -106,8 +134,9 @@ def _add_body(
     )  # fmt: skip
     draft.front_leaves |= {index for index in (len(draft.bodies),) if sweep > 0 and cells[0] in carrying}
     draft.bodies.append(
-        Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows, piece, share)
-    )
+        Body(part.index, part.layer, part.zone, kh, height, inner, grid, state, pore, cells, streak, rows, piece, share,
+             held)
+    )  # fmt: skip
 
 
 def scale(layer: Layer, kh: float) -> float:

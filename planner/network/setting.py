@@ -27,6 +27,13 @@ def blank_named(graph: WellGraph, name: str) -> Blank:
     raise Refusal(f"there is no blank pipe '{name}'; blank pipes of this string: {known}")
 
 
+def refuse_valve(graph: WellGraph, name: str) -> None:
+    """Raises Refusal, naming the elements with nozzles, where the element of that name has none."""
+    having = dict.fromkeys(piece.name for piece in graph.pieces if piece.nozzles > 0.0)
+    if name not in having:
+        raise Refusal(f"{name} has no valves to turn; elements with nozzles: {', '.join(having) or 'none'}")
+
+
 def inlets(graph: WellGraph, zone: int) -> tuple[int, int] | None:
     """First and last piece of a zone through which its outside reaches the bore; none for one behind blank pipe."""
     own = [p.index for p in graph.pieces if p.lets_in and graph.zone_of_piece[p.index] == zone]

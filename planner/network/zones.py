@@ -35,7 +35,9 @@ def outside_parts(pieces: tuple[Piece, ...]) -> list[Part]:
     """Connected parts of the outside of the string once all seals are tight, top-down."""
     outside = nx.Graph()
     outside.add_nodes_from(piece.index for piece in pieces if piece.exposed != "closed")
-    outside.add_edges_from((k, k + 1) for k in outside if k + 1 in outside)
+    outside.add_edges_from(
+        (k, k + 1) for k in outside if k + 1 in outside and pieces[k].cemented == pieces[k + 1].cemented
+    )
     return sorted(tuple(sorted(part)) for part in nx.connected_components(outside))
 
 
@@ -126,7 +128,9 @@ def _layer_warnings(layer: Layer, by_zone: dict[int, tuple[Opening, ...]], zones
     if not by_zone:
         return [f"layer '{layer.name}' lies behind seals or casing, or off the string: nothing of it flows"]
     if opened < 0.5 * thickness:
-        return [f"layer '{layer.name}': {opened / thickness:.0%} of its thickness is open to the string"]
+        text = f"layer '{layer.name}': {opened / thickness:.0%} of its thickness is open to the string"
+        plain = layer.geometry == "radial" and not layer.partial_entry
+        return [text + ("; partial_entry = true adds what the way to the open part costs" if plain else "")]
     if all(zones[zone].name.startswith("behind ") for zone in by_zone):
         return [f"layer '{layer.name}' lies behind blank pipe between two seals: it flows only if a seal leaks"]
     return []

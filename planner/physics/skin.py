@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 import numpy as np
 from scipy.special import kve
 
@@ -73,19 +76,34 @@ def partial_entry_skin(
     """Pseudo-skin of a well open over a part of a layer [-], exact series, same pressure all along the open part.
 
     Arguments as in papatzacos_1987_skin (scalars); pieces: parts of the open interval, each of uniform flux, finer at
-    its ends. Cosine series of the closed slab with K0 and K1 on the wall of the hole (the unopened wall is closed),
-    solved for the fluxes that make the pressure equal. Raises ValueError if the interval does not lie in the layer.
+    its ends. Raises ValueError if the interval does not lie in the layer.
     """
-    if not 0.0 < penetration <= 1.0 or offset < -1e-12 or offset + penetration > 1.0 + 1e-12:
-        raise ValueError(f"open interval {offset} to {offset + penetration} does not lie within the layer (0 to 1)")
-    edges = offset + penetration * 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, pieces + 1)))
-    width = np.diff(edges)
+    return partly_open_skin([(offset, offset + penetration)], thickness, well_radius, anisotropy, pieces)
+
+
+def partly_open_skin(
+    intervals: Sequence[tuple[float, float]], thickness: float, well_radius: float, anisotropy: float = 1.0,
+    pieces: int = 32,
+) -> float:  # fmt: skip
+    """Pseudo-skin of a well open over several intervals of a layer [-], exact series, the same pressure in all.
+
+    intervals: top and base of each over whole thickness, 0 to 1, from the top down; pieces: parts of each. Cosine
+    series of the closed slab with K0 and K1 on the wall of the hole (the unopened wall is closed), solved for the
+    fluxes that make the pressure equal. Raises ValueError if they overlap or do not lie in the layer.
+    """
+    ends = [0.0, *(end for interval in intervals for end in interval), 1.0]
+    if not intervals or any(b < a - 1e-12 for a, b in pairwise(ends)) or any(b <= a for a, b in intervals):
+        raise ValueError(f"open intervals {list(intervals)} do not lie one below the other within the layer (0 to 1)")
+    ripple = 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, pieces + 1)))
+    edges = [top + (base - top) * ripple for top, base in intervals]
+    width = np.concatenate([np.diff(edge) for edge in edges])
     r_d = well_radius / thickness / anisotropy
     modes = np.pi * np.arange(1, max(4000, int(20.0 / r_d)) + 1)
-    sines = np.diff(np.sin(np.outer(modes, edges)), axis=1) / width / modes[:, None]
+    sines = np.concatenate([np.diff(np.sin(np.outer(modes, edge)), axis=1) for edge in edges], axis=1)
+    sines /= width * modes[:, None]
     weight = 2.0 * kve(0, modes * r_d) / (kve(1, modes * r_d) * modes * r_d)
     resistance = sines.T @ (weight[:, None] * sines)
-    flux = np.linalg.solve(resistance + 1.0, np.ones(pieces))  # the 1 stands for the flow of the whole layer
+    flux = np.linalg.solve(resistance + 1.0, np.ones(len(width)))  # the 1 stands for the flow of the whole layer
     return float(1.0 / flux.sum() - 1.0)
 
 
@@ -156,7 +174,10 @@ def karakas_tariq_1991_skin(
 
     damage_depth: from the hole wall [m]; permeability_over_damaged [-]; the rest as in karakas_tariq_1991_parts.
     Tunnels that end in the damaged ring suffer all of it; longer ones see it as a shorter tunnel and a wider hole.
+    Raises ValueError for a ring that is more permeable than the rock, of which the paper does not speak.
     """
+    if permeability_over_damaged < 1.0:
+        raise ValueError("Karakas and Tariq 1991 is for a damaged ring, not for one more permeable than the rock")
     if tunnel_length <= damage_depth:
         own = sum(
             karakas_tariq_1991_parts(phasing, tunnel_length, tunnel_radius, shots_per_length, well_radius, anisotropy)

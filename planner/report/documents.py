@@ -19,6 +19,7 @@ from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.results import COLUMNS, Comparison, FlowProfile, Forecast, LimitCheck, WellDescription
 from planner.report.frames import Style, words
+from planner.report.sandface_tables import horizontal_documents, skin_documents
 from planner.report.tables import (
     flow_layer_table,
     flow_zone_table,
@@ -47,6 +48,7 @@ def description_document(description: WellDescription, system: UnitSystem) -> Do
         "layers": records(layers_table(description, style)),
         "blanks": [record(asdict(blank), _DEPTHS, style) for blank in description.blanks],
         "pieces": [record(asdict(piece), _PIECE, style) for piece in description.pieces],
+        "skins": skin_documents(description.skins, style),
         "warnings": list(description.warnings),
     }
 
@@ -59,6 +61,7 @@ def check_document(
         {
             "name": one.name,
             "description": one.description,
+            "completion": one.completion,
             "possible": one.name not in refused,
             "reason": refused.get(one.name, ""),
         }
@@ -103,6 +106,8 @@ def flow_document(flow: FlowProfile, system: UnitSystem) -> Document:
         "zones": records(flow_zone_table(flow, style)),
         "layers": records(flow_layer_table(flow, style)),
         "pieces": records(profile_table(flow, style)),
+        "skins": skin_documents(flow.skins, style),
+        "horizontal": horizontal_documents(flow.horizontal, style),
         "limits": [limit_document(one, style) for one in flow.limits],
         "warnings": [*flow.description.warnings, *flow.warnings],
     }

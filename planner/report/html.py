@@ -31,6 +31,13 @@ from planner.report.markup import Part, environment, figure_markup, table_markup
 from planner.report.methods import methods, range_warnings
 from planner.report.money_figures import waterfall_figure
 from planner.report.money_tables import causes_table
+from planner.report.sandface_tables import (
+    SUM_NOTE,
+    horizontal_notes,
+    horizontal_table,
+    skins_for_reading,
+    skins_table,
+)
 from planner.report.sentences import assumptions, run_sentence
 from planner.report.tables import (
     blanks_table,
@@ -85,7 +92,7 @@ def report_text(
 def _parts(comparison: Comparison, case: Case, flow: FlowProfile | None, style: Style) -> dict[str, list[Part]]:
     return {
         "answer": _answer(comparison, style),
-        "well": _well(comparison, style),
+        "well": _well(comparison, flow, style),
         "course": _course(comparison, flow, style),
         "what_ifs": [_run(run, style, told) for run, told in _told(comparison, case)],
         "inputs": [
@@ -149,7 +156,7 @@ def _by_zone(comparison: Comparison, style: Style) -> tuple[Markup, ...]:
     return (*found, figure_markup(recovery_figure(comparison, style)))
 
 
-def _well(comparison: Comparison, style: Style) -> list[Part]:
+def _well(comparison: Comparison, flow: FlowProfile | None, style: Style) -> list[Part]:
     description = comparison.base.description
     return [
         Part("Along the hole", "", (figure_markup(sketch_figure(description, style)),)),
@@ -161,7 +168,24 @@ def _well(comparison: Comparison, style: Style) -> list[Part]:
         ),
         Part("Blank pipe", "", (table_markup(blanks_table(description, style)),)),
         Part("Layers", "", (table_markup(layers_table(description, style)),)),
+        *_sandface(flow, style),
     ]
+
+
+def _sandface(flow: FlowProfile | None, style: Style) -> list[Part]:
+    """Skins part by part at the flow of the start, and horizontal sections beside published formulas."""
+    parts = []
+    if flow is not None and flow.skins:
+        both = (
+            table_markup(skins_for_reading(flow.skins, style)),
+            table_markup(skins_table(flow.skins, style), "With sources"),
+        )
+        parts.append(Part("Skin, part by part", SUM_NOTE, both))
+    if flow is not None and flow.horizontal:
+        notes = " ".join(horizontal_notes(flow.horizontal))
+        table = table_markup(horizontal_table(flow.horizontal, style))
+        parts.append(Part("Productivity index of sections along the hole", notes, (table,)))
+    return parts
 
 
 def _course(comparison: Comparison, flow: FlowProfile | None, style: Style) -> list[Part]:

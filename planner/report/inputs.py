@@ -50,6 +50,13 @@ def input_tables(case: Case, style: Style) -> list[Group]:
         tables.append(("Supports", "", _turned(entries)))
     if case.economics.prices:
         tables.append(_list("Prices", case.economics.prices, style))
+    if case.perforations:
+        entries = {name: _entries(one, style) for name, one in case.perforations.items()}
+        tables.append(("Perforations", "", _turned(entries)))
+    for name in type(case.completions).model_fields:
+        given = getattr(case.completions, name)
+        if given is not None:
+            tables.append(_single(f"Completed another way: {words(name)}", given, style))
     return tables + [_single(heading, getattr(case, name), style) for heading, name in SINGLES]
 
 
@@ -64,6 +71,11 @@ def events_table(case: Case, style: Style) -> pd.DataFrame:
         }
         for what_if in case.what_ifs
         for event in what_if.events
+    ]
+    rows += [
+        {"what-if": what_if.name, "when": "from the start", "do": "complete as", "with": what_if.completion}
+        for what_if in case.what_ifs
+        if what_if.completion is not None
     ]
     return pd.DataFrame(rows, columns=["what-if", "when", "do", "with"])
 

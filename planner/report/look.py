@@ -33,6 +33,7 @@ ELEMENTS: dict[str, tuple[str, str]] = {
     "blank pipe": ("#ffffff", ""),
     "isolation joint": (RED, ""),
     "open hole": ("#f3eee6", "."),
+    "perforated casing": ("#8b949b", "-"),
     "packer": (PINK, ""),
     "plug": (PINK, "x"),
 }

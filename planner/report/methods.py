@@ -99,8 +99,26 @@ def _of_well(case: Case) -> list[str]:
     screens = {element.screen for element in case.string if element.kind == "screen"}
     if case.numerics.friction and "stand-alone" in screens:
         found.append("jones_leung_1981")
-    if "gravel pack" in screens:
-        found.append("gravel_darcy")
+    return [*found, *_of_sandface(case)]
+
+
+def _of_sandface(case: Case) -> list[str]:
+    """Skins to be composed, in the string as given and in the completions of what-ifs."""
+    ways: set[str] = {element.screen for element in case.string if element.kind == "screen"}
+    ways |= {one.completion for one in case.what_ifs if one.completion is not None}
+    perforated = "perforated casing" in {*ways, *(element.kind for element in case.string)}
+    found = ["gravel_darcy", "forchheimer_1901"] if "gravel pack" in ways else []
+    found += ["karakas_tariq_1991"] if perforated else []
+    found += ["orifice"] if any(element.nozzle_area is not None for element in case.string) else []
+    for layer in case.layers:
+        found += ["hawkins_1956"] if layer.damaged_radius is not None else []
+        found += ["cinco_ley_1975"] if layer.deviation_skin else []
+        found += ["partial_entry_series"] if layer.partial_entry else []
+        found += ["forchheimer_1901"] if layer.forchheimer is not None else []
+        if layer.forchheimer_method:
+            found += ["forchheimer_1901", layer.forchheimer_method.replace(" ", "_").replace("-", "_")]
+        if layer.geometry == "along hole" and layer.thickness is not None and case.well.kind == "oil producer":
+            found += ["joshi_1988", "babu_odeh_1989"]
     return found
 
 

@@ -17,6 +17,7 @@ def assumptions(case: Case) -> list[str]:
         + ("where the case joins them." if case.numerics.vertical_flow else "through the bore (vertical flow is off)."),
         *_money(economics),
         *_physics(case),
+        *_completions(case),
         _unchecked(case.limits),
     ]
 
@@ -81,6 +82,16 @@ def _physics(case: Case) -> list[str]:
             "name it, each takes a fixed share."
         )
     return found
+
+
+def _completions(case: Case) -> list[str]:
+    """What is said of what-ifs that complete the well another way."""
+    if all(one.completion is None for one in case.what_ifs):
+        return []
+    return [
+        "A what-if that completes the well another way runs the same rock, controls and skins; what the completion "
+        "itself costs is not in the money, and its screens do not plug nor its sand fail unless the case says so."
+    ]
 
 
 def _unchecked(limits: Limits) -> str:

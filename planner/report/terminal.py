@@ -16,6 +16,7 @@ from planner.decide.waterfall import Waterfall, waterfalls
 from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.results import COLUMNS, Comparison, FlowProfile, Forecast, LimitCheck, WellDescription
+from planner.model.sandface_results import SkinShare
 from planner.report.comparison_tables import (
     broken_for_reading,
     by_zone_table,
@@ -27,6 +28,13 @@ from planner.report.comparison_tables import (
 from planner.report.frames import Style, as_text, decimals_for, shown, words
 from planner.report.methods import range_warnings
 from planner.report.money_tables import causes_table, waterfall_table
+from planner.report.sandface_tables import (
+    REST_NOTE,
+    SUM_NOTE,
+    horizontal_notes,
+    horizontal_table,
+    skins_for_reading,
+)
 from planner.report.sentences import run_sentence
 from planner.report.tables import (
     blanks_table,
@@ -73,6 +81,7 @@ def show_check(
         if zone.missing:
             say(console, f"{zone.name} cannot be shut on its own: {' '.join(zone.missing)}")
     show_table(console, of_use(without(layers_table(description, style), "base tvd", "pore volume")), "Layers")
+    show_skins(console, description.skins, style, REST_NOTE)
     show_table(console, without(blanks_table(description, style), "missing"), "Blank pipe")
     for blank in description.blanks:
         if blank.missing:
@@ -112,6 +121,11 @@ def show_flow(console: Console, flow: FlowProfile, style: Style) -> None:
         say(console, "Bore rate and velocity are at the pressure of the bore, inflows at surface conditions.")
     else:
         say(console, f"Along the string: {len(pieces)} pieces of bore, in --json, --csv and --parquet.")
+    show_skins(console, flow.skins, style, SUM_NOTE)
+    if flow.horizontal:
+        show_table(console, horizontal_table(flow.horizontal, style), "Productivity index of sections along the hole")
+    for text in horizontal_notes(flow.horizontal):
+        say(console, text)
     show_limits(console, flow.limits, None, style)
     show_warnings(console, (*flow.description.warnings, *flow.warnings))
     show_caution(console)
@@ -216,6 +230,13 @@ def _blocks(columns: list[_Shown], width: int) -> list[list[_Shown]]:
 
 def _numeric(table: pd.DataFrame, name: str) -> bool:
     return bool(pd.api.types.is_numeric_dtype(table[name]))
+
+
+def show_skins(console: Console, skins: Sequence[SkinShare], style: Style, note: str) -> None:
+    """The skins of the openings part by part; nothing where there is none."""
+    if any(one.value for one in skins):
+        show_table(console, skins_for_reading(skins, style), "Skin, part by part")
+        say(console, note)
 
 
 def show_limits(console: Console, limits: Sequence[LimitCheck], start: np.datetime64 | None, style: Style) -> None:

@@ -35,7 +35,7 @@ def network(fluid, kind="conforming", vertical=False, fronts="resolved"):
     places = intervals(2)
     loss = {"screen": kind, "linear_loss": "1e5 Pa/(m/s)", "quadratic_loss": "1e7 Pa/(m/s)^2"}
     if kind == "gravel pack":
-        loss |= {"gravel_permeability": "100000 md", "gravel_turbulence": 1e4}
+        loss |= {"gravel_permeability": "100000 md", "gravel_turbulence": "1e4 1/m"}
     string = zoned_string(places, leak="1 m^3/day/bar", **loss)
     if vertical:
         places = [(2000.0, 2020.0), (2020.0, 2040.0)]

@@ -80,6 +80,19 @@ def test_partial_entry_by_mirror_image() -> None:
     assert skin.partial_entry_skin(1.0, 0.0, 100.0, 0.1) == pytest.approx(0.0, abs=1e-9)
 
 
+def test_several_open_intervals() -> None:
+    # exact by symmetry: two intervals, each the other's image in the middle, are one in half the layer
+    both = skin.partly_open_skin([(0.1, 0.2), (0.8, 0.9)], 100.0, 0.1)
+    assert both == pytest.approx(skin.partial_entry_skin(0.2, 0.2, 50.0, 0.1), rel=2e-3)
+    # touching intervals are one interval
+    whole = skin.partial_entry_skin(0.4, 0.3, 100.0, 0.1)
+    assert skin.partly_open_skin([(0.3, 0.5), (0.5, 0.7)], 100.0, 0.1) == pytest.approx(whole, rel=2e-3)
+    # spread over the layer the same open share costs less
+    assert skin.partly_open_skin([(0.0, 0.1), (0.3, 0.4), (0.6, 0.7), (0.9, 1.0)], 100.0, 0.1) < 0.8 * whole
+    with pytest.raises(ValueError, match="one below the other"):
+        skin.partly_open_skin([(0.3, 0.6), (0.5, 0.7)], 100.0, 0.1)
+
+
 @pytest.mark.parametrize("h_d", [100.0, 1000.0, 5000.0])
 @pytest.mark.parametrize("b", [0.2, 0.5, 0.8])
 def test_published_partial_entry_against_the_series(b: float, h_d: float) -> None:
@@ -143,6 +156,11 @@ def test_perforations_that_end_in_damage_suffer_it_all() -> None:
     own = sum(float(part) for part in skin.karakas_tariq_1991_parts(60, 0.3, 0.005, 20.0, 0.1, 2.0))
     found = skin.karakas_tariq_1991_skin(60, 0.3, 0.005, 20.0, 0.1, 2.0, 4.0, 0.4)
     assert found == pytest.approx(3.0 * np.log(5.0) + 4.0 * own)
+
+
+def test_perforations_in_a_better_ring_are_refused() -> None:
+    with pytest.raises(ValueError, match="damaged ring"):
+        skin.karakas_tariq_1991_skin(60, 0.3, 0.005, 20.0, 0.1, 2.0, 0.2, 0.1)
 
 
 def test_crushed_zone_by_darcy() -> None:

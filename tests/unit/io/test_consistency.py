@@ -122,7 +122,7 @@ CASES: dict[str, tuple[list[Change], str, str, str, str, str]] = {
     "nothing can flow": (
         [("string.csv", "screen,screen 1", "blank pipe,screen 1"), ("string.csv", "screen,screen 2",
         "blank pipe,screen 2")],
-        "string.csv", "", "", "no screen and no open hole", "Add a screen",
+        "string.csv", "", "", "no screen, no open hole", "Add a screen",
     ),
     "gravel pack without gravel": (
         [("string.csv", "inner diameter [mm]", "inner diameter [mm],screen"),

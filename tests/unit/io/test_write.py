@@ -115,6 +115,7 @@ events = [
   { do = "plug screen", zone = "upper", remaining = 0.2, over = "365 day", on = 2031-07-01 },
   { do = "lose support", support = "aquifer", remaining = 0.5, on = 2031-08-01 },
   { do = "early water", zone = "lower", by = 2033-01-01, share = 0.2 },
+  { do = "set valve", element = "screen 1", opening = 0.5, on = 2031-09-15 },
   { do = "change lift", gas_lift = { depth_md = "900 m", rate = "20 e3m3/day" }, on = 2031-10-01 },
   { do = "change control", shut = true, when = { gas_oil_ratio_above = "900 cf/bbl", after = 2032-01-01 } },
 ]
@@ -123,6 +124,11 @@ events = [
 
 def test_round_trip_of_every_event_and_fluid_table(folder: Path, tmp_path: Path) -> None:
     text = (folder / "case.toml").read_text() + EVENTS
+    string = (
+        (folder / "string.csv").read_text().replace("inner diameter [mm]", "inner diameter [mm],nozzle area [mm^2]")
+    )
+    string = string.replace("996,1010,120", "996,1010,120,300")
+    (folder / "string.csv").write_text(string)
     text = text.replace("[[controls]]", '[tubing]\ninner_diameter = "76 mm"\n\n[[controls]]', 1)
     text = text.replace('method = "correlation"           #', 'method = "table"           #')
     rows = ", ".join(

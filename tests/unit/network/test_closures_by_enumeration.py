@@ -49,7 +49,7 @@ def fewest(graph: WellGraph, zone: int) -> int | None:
 def test_the_minimum_cut_finds_what_trying_everything_finds(rows: list[Row]) -> None:
     rows = [("hanger", 2), *rows]
     try:
-        graph = build(make(rows, layers_of(rows) or layers_of([("screen", 10)])))
+        graph = build(make(rows, layers_of(rows) or layers_of([("screen", sum(row[1] for row in rows))])))
     except CaseError:
         assert not any(row[0] in ("screen", "blank pipe") for row in rows)
         return
