@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from planner.base.constants import STANDARD_GRAVITY
+from planner.base.constants import AIR_MOLAR_MASS, GAS_CONSTANT, STANDARD_GRAVITY
 from planner.base.errors import Refusal
 from planner.forecast.march import March, first_mode
 from planner.forecast.sandface_jobs import SandfaceJobs
@@ -72,7 +72,18 @@ def outlet_control(network: Network, given: CaseControl, tubing: Tubing | None =
         liquid=number(given.liquid_rate),
         water=number(water),
         gas=number(given.gas_rate),
+        fastest=sound_limit(network),
     )
+
+
+def sound_limit(network: Network) -> float:
+    """Most that can leave the string, m3/s at the conditions there: isothermal speed of sound in ideal gas times area.
+
+    Source: any textbook of compressible flow (isothermal choking at sqrt(R T / M)); liquids never come near it.
+    """
+    fluid = network.case.fluid
+    speed = math.sqrt(GAS_CONSTANT * fluid.temperature / (AIR_MOLAR_MASS * fluid.gas.gravity))
+    return speed * 0.25 * math.pi * network.graph.pieces[0].inner_diameter ** 2
 
 
 @dataclass

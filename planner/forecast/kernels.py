@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from planner.base.compiled import kernel
@@ -9,6 +11,7 @@ from planner.network.arrays import (
     CONDUIT,
     ROCK,
     SANDFACE,
+    Axis,
     Floats,
     Fluids,
     Fronts,
@@ -17,6 +20,7 @@ from planner.network.arrays import (
     Switches,
     Work,
 )
+from planner.physics.wall_friction import inflow_share
 
 ROUGH_JUMP = 0.05  # of a saturation in a step: the pressures have a corner there, no smooth past to compare with
 ROUGH_CHANGE = 0.01  # of a saturation in a step: beyond it the flows of a cell are taken first order
@@ -98,6 +102,53 @@ def lagged_losses(
             quadratic += turbulence[link] * work.mobility[a, 0, 2] * mean / max(work.total[a] * work.total[a], 1e-30)
         switches.linear[link] = linear
         switches.quadratic[link] = quadratic
+
+
+@kernel
+def lagged_momentum(
+    rates: Floats, outlet: float, top: int, axis: Axis, links: Links, switches: Switches, work: Work
+) -> None:
+    """Acceleration along the string and the effect of inflow on its friction, from the flows of the last step.
+
+    Acceleration between two pieces is the difference of their momentum flow, density times velocity squared; where it
+    opposes the flow it goes in as a loss that grows with the square of the rate, so that it follows changes of rate.
+    outlet: flow that leaves at the top node, m3/s, nan: as much as passes there; inflow joins without momentum along
+    the pipe.
+    """
+    count = axis.area.shape[0]
+    above = np.zeros(count)
+    below = np.zeros(count)
+    above[top] = -outlet
+    for k in range(axis.row.shape[0]):
+        row = axis.row[k]
+        if switches.multiplier[row] > 0.0:
+            below[links.a[row]] += rates[row]
+            above[links.b[row]] += rates[row]
+    if above[top] != above[top]:
+        above[top] = below[top]
+    for k in range(axis.row.shape[0]):
+        row = axis.row[k]
+        a = links.a[row]
+        b = links.b[row]
+        q = rates[row]
+        density_a = max(work.mixture[a, 0], 1e-3)
+        density_b = max(work.mixture[b, 0], 1e-3)
+        density = 0.5 * (density_a + density_b)
+        through_a = 0.5 * (above[a] + below[a])
+        through_b = 0.5 * (above[b] + below[b])
+        gain = density_b * (through_b / axis.area[b]) ** 2 - density_a * (through_a / axis.area[a]) ** 2
+        switches.momentum[row] = 0.0
+        switches.push[row] = 0.0
+        if gain * q > 0.0 and abs(q) > 0.3 * max(abs(through_a), abs(through_b)):
+            switches.momentum[row] = gain / (q * abs(q)) / (density * 1e-3)
+        else:
+            switches.push[row] = gain
+        switches.wall[row] = 1.0
+        if axis.bore[k] and abs(q) > 1e-9:
+            into = (below[a] - above[a] + below[b] - above[b]) / (axis.length[a] + axis.length[b])
+            viscosity = max(0.5 * (work.mixture[a, 1] + work.mixture[b, 1]), 1e-6)
+            reynolds = density * abs(q) / links.area[row] * links.diameter[row] / viscosity
+            switches.wall[row] = inflow_share(density * into / (math.pi * viscosity), reynolds)
 
 
 @kernel

@@ -100,7 +100,14 @@ class Life:
         self.case = case
         self.what_if = what_if
         self.graph = build(case, what_if)
-        self.network = compile_network(case, self.graph, streak=streak, cells=1 if still else None, frozen=still)
+        self.network = compile_network(
+            case,
+            self.graph,
+            streak=streak,
+            cells=1 if still else None,
+            frozen=still,
+            drawdown=asks_drawdown(case, what_if),
+        )
         control = first_control(case)
         self.march = March(self.network, outlet_control(self.network, control))
         self.inflows = Inflows(self.march)
@@ -372,6 +379,13 @@ def describe_trigger(trigger: change.Trigger) -> str:
     if trigger.oil_rate_below is not None:
         return f"oil rate of {where} below its limit"
     return f"pressure of {where} below its limit"
+
+
+def asks_drawdown(case: Case, what_if: change.WhatIf | None) -> bool:
+    """Whether a drawdown limit ever controls the well."""
+    events = what_if.events if what_if else ()
+    changed = any(isinstance(event, change.ChangeControl) and event.drawdown is not None for event in events)
+    return changed or any(control.drawdown is not None for control in case.controls)
 
 
 def first_control(case: Case) -> CaseControl:

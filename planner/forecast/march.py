@@ -21,10 +21,12 @@ from planner.forecast.kernels import (
     front_moved,
     front_overrun,
     lagged_losses,
+    lagged_momentum,
     pressure_misfit,
     two_step_weights,
 )
 from planner.network.arrays import (
+    CONDUIT,
     GAS_RATE,
     LIQUID_RATE,
     OIL_RATE,
@@ -40,9 +42,10 @@ from planner.network.properties import evaluate
 
 Floats = NDArray[np.float64]
 
-MOST_ITERATIONS = 16  # twice as many under a drawdown limit: the zone's head to the outlet lags an iteration
+MOST_ITERATIONS = 16
 LARGEST_GROWTH = 2.0
-LEAST_STEP = 1e-2  # s
+LEAST_STEP = 1e-3  # s
+CHOKED = 150.0  # m/s in a pipe that could not be solved: what the control asks for cannot pass
 FRONT_DETAIL = 0.002  # of the time elapsed: how closely the arrival of a front is met
 COMPONENT_NAMES = ("water balance", "oil balance", "gas balance", "pressure loss", "control")
 
@@ -71,7 +74,7 @@ class March:
         links = len(net.links.kind)
         self.work = net.work()
         self.switches = net.fresh_switches()
-        self.open_zones = net.zones._replace(open=net.zones.open.copy())
+        self.open_zones = net.zones._replace(open=net.zones.open.copy(), mean=net.zones.mean.copy())
         self.screen_linear: Floats = net.screen_linear.copy()  # grow as screens plug
         self.screen_quadratic: Floats = net.screen_quadratic.copy()  # change with valves
         self.x: Floats = net.start.copy()
@@ -96,6 +99,7 @@ class March:
         self._saturation: Floats = self.work.saturation.copy()
         self._history: list[tuple[float, Floats]] = []
         self._last_dt = 0.0
+        self._fastest = 0.0
         self._corner = 0  # steps until the past is smooth again
         self.next_dt = net.case.numerics.first_step
         self.range = 1e5
@@ -161,6 +165,9 @@ class March:
             self.switches,
             self.work,
         )
+        if len(net.axis.row):
+            leaves = float(self.outlet[0]) if not self.control.injector else np.nan
+            lagged_momentum(self.rates, leaves, net.top, net.axis, net.links, self.switches, self.work)
         if len(self._history) > 1:
             guess = self._predict(self.time + dt, 2)
             limit = 0.3 * self.x[:, 0]
@@ -177,7 +184,7 @@ class March:
             self._weight,
             outlet_memory,
             outlet_weight,
-            MOST_ITERATIONS if np.isnan(self.control.drawdown) else 2 * MOST_ITERATIONS,
+            MOST_ITERATIONS,
             net.nodes,
             net.links,
             self.switches,
@@ -193,6 +200,7 @@ class March:
         self.counters.iterations += iterations
         if status != CONVERGED:
             self.counters.failed += 1
+            self._fastest = self._fastest_flow()
             self._undo(keep)
             return False, node, component
         self._before = before
@@ -296,10 +304,21 @@ class March:
     def _give_up(self, dt: float, node: int, component: int) -> None:
         if dt > LEAST_STEP:
             return
-        raise ForecastError(
-            f"no step could be solved on day {self.time / DAY:.2f}: the {COMPONENT_NAMES[component]} of "
-            f"{self.where(node)} would not close. Check the input of that part, or give more cells"
-        )
+        said = f"no step could be solved on day {self.time / DAY:.2f}: the {COMPONENT_NAMES[component]} of "
+        said += f"{self.where(node)} would not close."
+        if self._fastest > CHOKED:
+            raise ForecastError(
+                f"{said} Fluid was asked to run through the string at {self._fastest:.0f} m/s, near or above the "
+                "speed of sound: the bore is too small for this control. Give a rate limit, a smaller drawdown or a "
+                "wider bore"
+            )
+        raise ForecastError(f"{said} Check the input of that part, or give more cells")
+
+    def _fastest_flow(self) -> float:
+        """Largest velocity in a pipe, m/s."""
+        links = self.network.links
+        pipes = (links.kind == CONDUIT) & (links.length > 0.0)
+        return float(np.abs(self.rates[pipes] / links.area[pipes]).max(initial=0.0))
 
     def where(self, node: int) -> str:
         """A node in words."""

@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 
 MODE_NAMES = (
     "shut", "bottom-hole pressure", "oil rate", "liquid rate", "water rate", "gas rate", "drawdown",
-    "wellhead pressure",
+    "wellhead pressure", "speed of sound at the top of the string",
 )  # fmt: skip
 
 

@@ -371,6 +371,9 @@ class Numerics(Record):
     )
     vertical_flow: bool = Field(default=False, description="flow between layers of a zone through the rock")
     friction: bool = True
+    wellbore_inflow: bool = Field(
+        default=True, description="acceleration along the string, and friction changed by inflow through its wall"
+    )
     gravity: bool = True
     piece_length: PositiveLength = Field(default=30.0, description="longest piece of bore")
     inner_diameter: Diameter = Field(default=0.1, description="of the string where an element gives none")

@@ -25,7 +25,7 @@ ROCK, PIPE = 0, 1
 # kinds of link
 DARCY, SANDFACE, CONDUIT = 0, 1, 2
 # control modes of the well
-SHUT, PRESSURE, OIL_RATE, LIQUID_RATE, WATER_RATE, GAS_RATE, DRAWDOWN, WELLHEAD = range(8)
+SHUT, PRESSURE, OIL_RATE, LIQUID_RATE, WATER_RATE, GAS_RATE, DRAWDOWN, WELLHEAD, SOUND = range(9)
 
 
 class Fluids(NamedTuple):
@@ -117,11 +117,29 @@ class Switches(NamedTuple):
     multiplier [links]: 0 closed, 1 as built (rock, sandface: times the conductance; conduits: closed or open).
     linear, quadratic [links]: extra loss of conduits (nozzle, leak) or, at the sandface, of skin and screen in series,
     Pa per m3/s (1 cP) and per (m3/s)2 (1000 kg/m3).
+    wall [links]: friction with inflow through the wall over friction without. Acceleration: momentum [links] as a
+    quadratic loss (as above) where it opposes the flow, push [links] in Pa where it helps it.
     """
 
     multiplier: Floats
     linear: Floats
     quadratic: Floats
+    wall: Floats
+    momentum: Floats
+    push: Floats
+
+
+class Axis(NamedTuple):
+    """Conduits along the string, for the momentum of what flows in them.
+
+    row [k] of Links; bore [k]: whether inflow through the wall changes the friction; area, length [nodes]: of the
+    pieces (0 where a node is none).
+    """
+
+    row: Ints
+    bore: NDArray[np.bool_]
+    area: Floats
+    length: Floats
 
 
 class Sources(NamedTuple):
@@ -138,7 +156,8 @@ class Control(NamedTuple):
     injector: 0 producer, 1 injects water, 3 injects gas (component index plus one). floor: least bottom-hole pressure
     of a producer, most of an injector, at the top node. drawdown: most, over open zones.
     shut: closed by the user, not to be reopened by the solver. wellhead: pressure at the wellhead, nan: none, reached
-    through the tubing of `lift`.
+    through the tubing of `lift`. fastest: most that can leave a producer, m3/s at the top's own conditions (speed of
+    sound in gas).
     """
 
     top: int
@@ -152,16 +171,24 @@ class Control(NamedTuple):
     liquid: float
     water: float
     gas: float
+    fastest: float
 
 
 class Zones(NamedTuple):
     """Rock nodes of each zone (first [zones+1] into node), the bore node that its drawdown is taken at, and whether
-    the zone is open."""
+    the zone is open.
+
+    mean [zones]: scratch, mean pressure of the zone's rock. edge, flip [zones]: where the Jacobian keeps the slope of
+    the outlet's equation to the zone's bore node (as Pattern.link_edge); empty unless a drawdown limit is asked for.
+    """
 
     first: Ints
     node: Ints
     bore: Ints
     open: NDArray[np.bool_]
+    mean: Floats
+    edge: Ints
+    flip: Ints
 
 
 class Work(NamedTuple):
@@ -201,7 +228,7 @@ class Work(NamedTuple):
     drop_slope: Floats  # [3]
     change: Floats  # [blocks,3] of the unknowns
     outlet_slope: Floats  # [5] control residual, its slopes to the unknowns of the top node, and to the rate
-    largest: Floats  # [1] largest volume that a node passed in any step solved so far
+    largest: Floats  # [2] largest volume that a node passed in any step solved so far, largest gas content of a node
 
 
 def make_work(nodes: int, blocks: int, links: int, edges: int) -> Work:
@@ -242,6 +269,6 @@ def make_work(nodes: int, blocks: int, links: int, edges: int) -> Work:
         drop_slope=(3,),
         change=(blocks, 3),
         outlet_slope=(5,),
-        largest=(1,),
+        largest=(2,),
     )
     return Work(**{name: np.zeros(shape) for name, shape in shapes.items()})

@@ -19,6 +19,7 @@ from planner.network.arrays import (
     PRESSURE,
     SANDFACE,
     SHUT,
+    SOUND,
     WELLHEAD,
     Control,
     Floats,
@@ -27,6 +28,7 @@ from planner.network.arrays import (
     Sources,
     Switches,
     Work,
+    Zones,
 )
 from planner.network.friction import conduit_loss
 from planner.network.lift_table import lift_pressure
@@ -216,15 +218,15 @@ def _conduit(
         rate,
         density,
         viscosity,
-        links.length[link],
+        links.length[link] * switches.wall[link],
         links.area[link],
         links.diameter[link],
         links.roughness[link],
         links.laminar[link],
         links.linear[link] + switches.linear[link],
-        links.quadratic[link] + switches.quadratic[link],
+        links.quadratic[link] + switches.quadratic[link] + switches.momentum[link],
     )
-    work.conduit[link, 0] = x[a, 0] - x[b, 0] + density * fall - loss
+    work.conduit[link, 0] = x[a, 0] - x[b, 0] + density * fall - loss - switches.push[link]
     for k in range(3):
         work.conduit[link, 1 + k] = 0.5 * (
             (fall - by_density) * work.mixture_slope[a, 0, k] - by_viscosity * work.mixture_slope[a, 1, k]
@@ -309,6 +311,20 @@ def _through_tubing(x: Floats, rate: float, control: Control, work: Work) -> Non
 
 
 @inlined
+def _hold_zone(x: Floats, rate: float, zone: int, zones: Zones, control: Control, work: Work) -> None:
+    """Control by the drawdown of a zone: the pressure of its bore node is held, not that of the top."""
+    sign = 1.0 if control.injector == 0 else -1.0
+    node = zones.bore[zone]
+    work.outlet_slope[0] = sign * (x[node, 0] - zones.mean[zone]) + control.drawdown - OUTLET_SLOPE * rate
+    work.outlet_slope[4] = -OUTLET_SLOPE
+    e = zones.edge[zone]
+    if zones.flip[zone] == 1:  # the outlet's block comes before the node's
+        work.upper[e, 0, 0] = sign
+    else:
+        work.lower[e, 0, 0] = sign
+
+
+@inlined
 def _outlet(x: Floats, rate: float, mode: int, floor: float, control: Control, work: Work) -> None:
     """Control equation of the well's outlet: residual and slopes in work.outlet_slope, flux in work.outlet."""
     top = control.top
@@ -324,7 +340,7 @@ def _outlet(x: Floats, rate: float, mode: int, floor: float, control: Control, w
         held[0] = -rate
         held[4] = -1.0
         return
-    if mode == PRESSURE or mode == DRAWDOWN:
+    if mode == PRESSURE:
         sign = 1.0 if producer else -1.0
         held[0] = sign * (x[top, 0] - floor) - OUTLET_SLOPE * rate
         held[1] = sign
@@ -335,6 +351,10 @@ def _outlet(x: Floats, rate: float, mode: int, floor: float, control: Control, w
         return
     if not producer:
         held[0] = (control.gas if mode == GAS_RATE else control.water) - rate
+        held[4] = -1.0
+        return
+    if mode == SOUND:
+        held[0] = control.fastest - rate
         held[4] = -1.0
         return
     if mode == OIL_RATE:
@@ -393,12 +413,16 @@ def assemble(
     switches: Switches,
     sources: Sources,
     control: Control,
+    zones: Zones,
+    zone: int,
     pattern: Pattern,
     outlet_memory: Floats,
     outlet_weight: float,
     work: Work,
 ) -> None:
     """Residual [n,3], Jacobian blocks and fluxes at the state; properties in work must be those of x.
+
+    zone: the one whose drawdown is held, in mode DRAWDOWN.
 
     Blocks: the nodes, then one for the rate of every conduit in the order of the links, then one for the outlet's rate
     (their first row and column alone are used). work.rest [blocks] holds the residuals of those scalar equations.
@@ -475,6 +499,8 @@ def assemble(
             work.residual[i, c] -= dt * (sources.constant[s, c] - sources.slope[s, c] * x[i, 0])
             work.diagonal[i, c, 0] += dt * sources.slope[s, c]
     _outlet(x, outlet_rate, mode, floor, control, work)
+    if mode == DRAWDOWN:
+        _hold_zone(x, outlet_rate, zone, zones, control, work)
     top = control.top
     held = work.outlet_slope
     w = outlet_weight * dt

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +10,7 @@ from numpy.typing import NDArray
 
 from planner.base.errors import CaseError, Problem
 from planner.model.case import Case
-from planner.network.arrays import CONDUIT, Fluids, Fronts, Links, Nodes, Rocks, Switches, Work, Zones, make_work
+from planner.network.arrays import CONDUIT, Axis, Fluids, Fronts, Links, Nodes, Rocks, Switches, Work, Zones, make_work
 from planner.network.boundaries import add_boundaries
 from planner.network.composed import Skin
 from planner.network.draft import Body, Draft, Inlet, Streak
@@ -30,9 +31,9 @@ class Network:
 
     rows_of_link: rows of Links for each link of the graph. sandface_rows, body_of_row, piece_of_row: the sandface.
     screen_linear, screen_quadratic [rows]: screen in series with the sandface (Pa s/m3 at 1 cP, Pa s2/m6 at
-    1000 kg/m3); turbulence [rows]: rate-dependent skin times 1 / (2 pi k h). skins, turbulence_parts, scale: of the
-    sandface rows, what they are composed of; losses, plugging (Pa s/m6 a volume): of these and of the conduits through
-    screens.
+    1000 kg/m3); turbulence [rows]: rate-dependent skin times 1 / (2 pi k h). axis: conduits that carry momentum. skins,
+    turbulence_parts, scale: of the sandface rows, what they are composed of; losses, plugging (Pa s/m6 a volume): of
+    these and of the conduits through screens.
     """
 
     case: Case
@@ -59,6 +60,7 @@ class Network:
     screen_linear: Floats
     screen_quadratic: Floats
     turbulence: Floats
+    axis: Axis
     skins: dict[int, Skin]
     losses: dict[int, Parts]
     turbulence_parts: dict[int, dict[str, tuple[float, str]]]
@@ -88,24 +90,56 @@ def drawdown_zones(draft: Draft, bore: list[int]) -> Zones:
         pieces = [o.piece for c in draft.graph.columns if c.zone == zone for o in c.openings]
         at.append(bore[sorted(pieces)[len(pieces) // 2]] if pieces else bore[0])
     count = len(draft.graph.zones)
-    return Zones(np.array(first), np.array(nodes, dtype=np.int64), np.array(at), np.ones(count, dtype=np.bool_))
+    none = np.empty(0, dtype=np.int64)
+    return Zones(
+        np.array(first), np.array(nodes, dtype=np.int64), np.array(at), np.ones(count, dtype=np.bool_),
+        np.zeros(count), none, none,
+    )  # fmt: skip
 
 
-def block_pattern(nodes: int, links: Links, top: int) -> Pattern:
-    """Pattern of the blocks: nodes, rates of conduits, rate of the outlet; edges as `assemble` counts them."""
+def axis(draft: Draft, nodes: int) -> Axis:
+    """The conduits along bore and annulus."""
+    numerics = draft.case.numerics
+    kinds = ("top", "bore", "bypass", "inner pipe", "annulus") if numerics.friction and numerics.wellbore_inflow else ()
+    along = [link for link in draft.graph.links if link.kind in kinds]
+    rows = [draft.rows_of_link[link.index][0] for link in along]
+    area, length = np.zeros(nodes), np.zeros(nodes)
+    for node, (across, size) in draft.pipe_size.items():
+        area[node], length[node] = across, size
+    bore = np.array([link.kind in ("top", "bore") for link in along], dtype=np.bool_)
+    return Axis(np.array(rows, dtype=np.int64), bore, area, length)
+
+
+def block_pattern(nodes: int, links: Links, top: int, held: Sequence[int] = ()) -> Pattern:
+    """Pattern of the blocks: nodes, rates of conduits, rate of the outlet; edges as `assemble` counts them.
+
+    held: bore nodes that the control's equation may hold instead of the top one; the outlet is then eliminated last.
+    """
     pairs = list(zip(links.a.tolist(), links.b.tolist(), strict=True))
     conduits = np.nonzero(links.kind == CONDUIT)[0]
     for block, link in enumerate(conduits, start=nodes):
         pairs += [(int(links.a[link]), block), (int(links.b[link]), block)]
     outlet = nodes + len(conduits)
     pairs.append((top, outlet))
-    return analyse(outlet + 1, np.array(pairs, dtype=np.int64), range(nodes, outlet + 1))
+    pairs += [(node, outlet) for node in held]
+    rates = range(nodes, outlet + 1)
+    return analyse(outlet + 1, np.array(pairs, dtype=np.int64), rates, last=outlet if held else -1)
 
 
 def compile_network(
-    case: Case, graph: WellGraph, *, cells: int | None = None, frozen: bool = False, streak: Streak | None = None
+    case: Case,
+    graph: WellGraph,
+    *,
+    cells: int | None = None,
+    frozen: bool = False,
+    streak: Streak | None = None,
+    drawdown: bool = False,
 ) -> Network:
-    """Arrays for a graph. cells: overrides the case's; frozen: rock keeps its state (flow at an instant)."""
+    """Arrays for a graph.
+
+    cells: overrides the case's; frozen: rock keeps its state (flow at an instant); drawdown: a drawdown limit may be
+    asked for, which costs some fill in the elimination.
+    """
     if not graph.columns:
         raise CaseError(
             [Problem("", "layers", "", "no layer lies along the string", "extend the string or the layers")]
@@ -126,7 +160,8 @@ def compile_network(
     links = draft.rows.build()
     nodes = draft.node_arrays()
     count = len(links.kind)
-    switches = Switches(np.ones(count), np.zeros(count), np.zeros(count))
+    one, none = np.ones, np.zeros
+    switches = Switches(one(count), none(count), none(count), one(count), none(count), none(count))
     for row, value in draft.multiplier.items():
         switches.multiplier[row] = value
     for row, value in draft.extra_linear.items():
@@ -137,7 +172,11 @@ def compile_network(
         screens[:, row] = total(draft.losses.get(row, {}))
         if draft.scale[row] > 0.0:
             turbulence[row] = sum(value for value, _ in draft.turbulence[row].values()) / draft.scale[row]
-    pattern = block_pattern(len(draft.nodes), links, top)
+    zones = drawdown_zones(draft, bore)
+    held = zones.bore.tolist() if drawdown else []
+    pattern = block_pattern(len(draft.nodes), links, top, held)
+    if held:
+        zones = zones._replace(edge=pattern.link_edge[-len(held) :], flip=pattern.link_flip[-len(held) :])
     return Network(
         case=draft.case,
         graph=draft.graph,
@@ -146,7 +185,7 @@ def compile_network(
         fronts=draft.fronts.build(len(draft.nodes)),
         nodes=nodes,
         links=links,
-        zones=drawdown_zones(draft, bore),
+        zones=zones,
         pattern=pattern,
         start=np.array(draft.start),
         bodies=tuple(draft.bodies),
@@ -163,6 +202,7 @@ def compile_network(
         screen_linear=screens[0],
         screen_quadratic=screens[1],
         turbulence=turbulence,
+        axis=axis(draft, len(draft.nodes)),
         skins={
             row: draft.skins[draft.bodies[body].column, draft.piece_of_row[row]]
             for row, body in draft.body_of_row.items()

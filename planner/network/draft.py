@@ -135,6 +135,7 @@ class Draft:
         self.plugging: dict[int, float] = {}  # of screen rows: growth of the linear loss per volume, Pa s/m6
         self.scale: dict[int, float] = {}  # of sandface rows: what a dimensionless resistance is divided into
         self.turbulence: dict[int, dict[str, tuple[float, str]]] = {}  # per gas rate, part by part
+        self.pipe_size: dict[int, tuple[float, float]] = {}  # area and length of the nodes of the string
         self.warnings: list[str] = [
             *graph.warnings, *fluid_warnings(case), *skin_warnings(case, graph.pieces, graph.columns)
         ]  # fmt: skip

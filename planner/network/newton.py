@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from planner.base.compiled import kernel
 from planner.network.arrays import (
     CONDUIT,
@@ -14,6 +16,7 @@ from planner.network.arrays import (
     PIPE,
     PRESSURE,
     SHUT,
+    SOUND,
     WATER_RATE,
     WELLHEAD,
     Control,
@@ -38,37 +41,46 @@ TOLERANCE = 1e-9  # of a node's volume, or of the largest flow through any node 
 LOSS_TOLERANCE = 5.0  # Pa
 LONGEST_CHANGE = 0.2  # of a saturation in one iteration, rock
 LONGEST_PIPE_CHANGE = 1.5  # the same in a conduit, which may fill with another fluid in one step
+OVERDRAWN = -0.02  # of a conduit's volume: what earlier steps left over may be owed, and is washed out with the flow
 MOST_SWITCHES = 8
-MOVING_FLOOR = 12  # iterations in which a drawdown limit may still move the floor; then it is held
+SETTLED_MEAN = 3  # iterations in which the mean pressure of a zone follows the state; then its drawdown's is held
+FASTEST = 2000.0  # m/s in a conduit: an iteration from standstill would shoot far beyond
 TRICKLE = 1e-5  # m3/s, at which the tubing of a shut well is asked whether it could flow
 LEAST_PRESSURE = 1.0e5
 
 
 @kernel
-def _floor(x: Floats, nodes: Nodes, zones: Zones, control: Control) -> tuple[float, int]:
-    """Bottom-hole pressure that the well may not pass, and the mode (PRESSURE or DRAWDOWN) that asks for it."""
-    floor = control.floor
-    mode = PRESSURE
-    if control.drawdown != control.drawdown:
-        return floor, mode
-    top = x[control.top, 0]
-    sign = 1.0 if control.injector == 0 else -1.0
+def _zone_means(x: Floats, nodes: Nodes, zones: Zones) -> None:
+    """Fill zones.mean with the mean pressure of each zone's rock."""
     for zone in range(zones.bore.shape[0]):
-        if not zones.open[zone]:
-            continue
         volume = 0.0
         mean = 0.0
         for at in range(zones.first[zone], zones.first[zone + 1]):
             node = zones.node[at]
             volume += nodes.volume[node]
             mean += nodes.volume[node] * x[node, 0]
-        if volume <= 0.0:
+        zones.mean[zone] = mean / volume if volume > 0.0 else np.nan
+
+
+@kernel
+def _floor(x: Floats, zones: Zones, control: Control) -> tuple[float, int, int]:
+    """Pressure that the top may not pass, the mode (PRESSURE or DRAWDOWN) that asks for it, and the zone that does."""
+    floor = control.floor
+    mode = PRESSURE
+    held = -1
+    if control.drawdown != control.drawdown:
+        return floor, mode, held
+    top = x[control.top, 0]
+    sign = 1.0 if control.injector == 0 else -1.0
+    for zone in range(zones.bore.shape[0]):
+        if not zones.open[zone]:
             continue
-        asked = mean / volume - sign * control.drawdown - (x[zones.bore[zone], 0] - top)
+        asked = zones.mean[zone] - sign * control.drawdown - (x[zones.bore[zone], 0] - top)
         if sign * (asked - floor) > 0.0:
             floor = asked
             mode = DRAWDOWN
-    return floor, mode
+            held = zone
+    return floor, mode, held
 
 
 @kernel
@@ -82,6 +94,9 @@ def _excess(rate: float, control: Control, work: Work) -> tuple[float, int]:
         if limit == limit:
             return rate / max(limit, 1e-30), GAS_RATE if control.injector == 3 else WATER_RATE
         return 0.0, SHUT
+    if rate > control.fastest:
+        worst = rate / control.fastest
+        mode = SOUND
     oil = rate * work.content[top, 1]
     water = rate * work.content[top, 0]
     if control.oil == control.oil and oil / max(control.oil, 1e-30) > worst:
@@ -135,6 +150,15 @@ def _largest_throughput(work: Work) -> float:
 
 
 @kernel
+def _largest_gas(work: Work) -> float:
+    """Largest gas content of any node, 1 at least: what balances of gas are judged by."""
+    largest = 1.0
+    for i in range(work.content.shape[0]):
+        largest = max(largest, work.content[i, 2])
+    return largest
+
+
+@kernel
 def _error(
     nodes: Nodes, links: Links, switches: Switches, outlet_rate: float, mode: int, control: Control, work: Work
 ) -> tuple[float, int, int]:
@@ -144,13 +168,13 @@ def _error(
     component = 0
     # What a long step left open must not be asked back by a short one: the scale never shrinks.
     through_well = max(_largest_throughput(work), work.largest[0])
+    gas_scale = max(_largest_gas(work), work.largest[1])
     for i in range(nodes.kind.shape[0]):
         if nodes.frozen[i]:
             continue
-        scale_gas = max(work.content[i, 2], 1.0)
         size = max(nodes.volume[i], through_well)
         for c in range(3):
-            error = abs(work.residual[i, c]) / (size * (scale_gas if c == 2 else 1.0)) / TOLERANCE
+            error = abs(work.residual[i, c]) / (size * (gas_scale if c == 2 else 1.0)) / TOLERANCE
             if not error <= worst:
                 worst = error
                 at = i
@@ -189,7 +213,9 @@ def _across_front(fronts: Fronts, row: int, sw: float, change: float) -> float:
 
 
 @kernel
-def _update(x: Floats, change: Floats, relax: float, nodes: Nodes, fronts: Fronts, work: Work) -> None:
+def _update(
+    x: Floats, change: Floats, relax: float, gas_density: float, nodes: Nodes, fronts: Fronts, work: Work
+) -> None:
     """Add the damped change to the state; saturation of rock moves at most LONGEST_CHANGE, pressure by a third."""
     for i in range(x.shape[0]):
         if nodes.frozen[i]:
@@ -214,8 +240,9 @@ def _update(x: Floats, change: Floats, relax: float, nodes: Nodes, fronts: Front
                 dsw = s[0, 0] * dp + factor * (s[0, 1] * change[i, 1] + s[0, 2] * change[i, 2])
                 factor *= _across_front(fronts, row, work.saturation[i, 0], dsw)
         x[i, 0] = max(x[i, 0] + dp, LEAST_PRESSURE)
-        x[i, 1] = max(x[i, 1] + factor * change[i, 1], 0.0)
-        x[i, 2] = max(x[i, 2] + factor * change[i, 2], 0.0)
+        least = OVERDRAWN if nodes.kind[i] == PIPE else 0.0
+        x[i, 1] = max(x[i, 1] + factor * change[i, 1], least)
+        x[i, 2] = max(x[i, 2] + factor * change[i, 2], least * work.density[i, 2] / gas_density)
 
 
 @kernel
@@ -265,12 +292,14 @@ def step(
     component = 0
     floor = control.floor
     floor_mode = PRESSURE
+    zone = -1
     relax = 1.0
     worst_before = math.inf
     for iteration in range(most_iterations):
         evaluate(x, nodes, fluids, rocks, fronts, work)
-        if iteration <= MOVING_FLOOR or control.drawdown != control.drawdown:
-            floor, floor_mode = _floor(x, nodes, zones, control)
+        if control.drawdown == control.drawdown and iteration <= SETTLED_MEAN:
+            _zone_means(x, nodes, zones)
+        floor, floor_mode, zone = _floor(x, zones, control)
         if control.wellhead == control.wellhead:
             asked = tubing_pressure(max(outlet[0], TRICKLE), control, work)[0]
             if (asked > floor) == (control.injector == 0):
@@ -283,6 +312,8 @@ def step(
                 switched += 1
                 if wanted == SHUT:
                     outlet[0] = 0.0
+        if modes[0] == DRAWDOWN and zone < 0:
+            modes[0] = PRESSURE
         assemble(
             x,
             rates,
@@ -298,6 +329,8 @@ def step(
             switches,
             sources,
             control,
+            zones,
+            zone,
             pattern,
             outlet_memory,
             outlet_weight,
@@ -306,6 +339,7 @@ def step(
         worst, at, component = _error(nodes, links, switches, outlet[0], modes[0], control, work)
         if worst <= 1.0 and iteration > 0:
             work.largest[0] = max(work.largest[0], _largest_throughput(work))
+            work.largest[1] = max(work.largest[1], _largest_gas(work))
             return CONVERGED, iteration, at, component
         relax = max(0.3, 0.6 * relax) if worst > 0.8 * worst_before and iteration > 3 else min(1.0, 1.5 * relax)
         worst_before = worst
@@ -316,8 +350,9 @@ def step(
         block = x.shape[0]
         for link in range(links_count):
             if links.kind[link] == CONDUIT:
-                rates[link] += relax * work.change[block, 0]
+                most = FASTEST * links.area[link]
+                rates[link] = min(max(rates[link] + relax * work.change[block, 0], -most), most)
                 block += 1
-        outlet[0] += relax * work.change[block, 0]
-        _update(x, work.change, relax, nodes, fronts, work)
+        outlet[0] = min(outlet[0] + relax * work.change[block, 0], max(2.0 * control.fastest, outlet[0]))
+        _update(x, work.change, relax, fluids.density_gas, nodes, fronts, work)
     return TOO_MANY, most_iterations, at, component

@@ -41,6 +41,7 @@ def add_string(draft: Draft) -> tuple[list[int], dict[int, int]]:
     for piece in draft.graph.pieces:
         state = _pipe_state(draft, piece)
         bore.append(draft.node(PIPE, 0, piece.bore_area * piece.length, PIPE_GIVE, piece.tvd, False, state))
+        draft.pipe_size[bore[-1]] = piece.bore_area, piece.length
     for piece in draft.graph.pieces:
         if piece.outside == "none":
             continue
@@ -48,6 +49,7 @@ def add_string(draft: Draft) -> tuple[list[int], dict[int, int]]:
         if piece.outside == "gravel":
             volume *= GRAVEL_POROSITY
         annulus[piece.index] = draft.node(PIPE, 0, volume, PIPE_GIVE, piece.tvd, False, _pipe_state(draft, piece))
+        draft.pipe_size[annulus[piece.index]] = _annulus_area(piece), piece.length
     return bore, annulus
 
 
@@ -55,8 +57,9 @@ def add_top(draft: Draft) -> int:
     """Node at the top of the string, where the control acts: half a piece of friction and head above the first one."""
     piece = draft.graph.pieces[0]
     state = _pipe_state(draft, piece)
-    volume = piece.bore_area * TOP_LENGTH
-    return draft.node(PIPE, 0, volume, PIPE_GIVE, piece.top_tvd, False, state)
+    node = draft.node(PIPE, 0, piece.bore_area * TOP_LENGTH, PIPE_GIVE, piece.top_tvd, False, state)
+    draft.pipe_size[node] = piece.bore_area, TOP_LENGTH
+    return node
 
 
 def _annulus_area(piece: Piece) -> float:

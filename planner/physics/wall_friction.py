@@ -29,6 +29,27 @@ def colebrook(reynolds: float, relative_roughness: float) -> tuple[float, float]
 
 
 @kernel
+def inflow_share(wall_reynolds: float, reynolds: float) -> float:
+    """Friction with inflow through the wall over friction without [-]; wall Reynolds number above 0 for inflow.
+
+    Ouyang, Arbabi and Aziz 1998: laminar inflow raises friction, turbulent inflow lowers it; outflow the other way
+    round. The departures from the printed fits are told in pipe_flow, whose law this is, one number at a time.
+    """
+    inward = max(wall_reynolds, 0.0)
+    outward = max(-wall_reynolds, 0.0)
+    out = min(outward, 4.5)
+    laminar = min(1.0 + 0.04304 * inward**0.6142, math.pi**2 / 8.0) - 0.0625 * out**1.3056 / (4.626 - out) ** 0.2724
+    if reynolds <= LAMINAR_END:
+        return float(laminar)
+    turbulent = 1.0 - 29.03 * (inward / reynolds) ** 0.8003 + 17.5 * outward / reynolds**0.75
+    turbulent = min(max(turbulent, 0.1), 10.0)
+    if reynolds >= TURBULENT_START:
+        return float(turbulent)
+    share = math.log(reynolds / LAMINAR_END) / math.log(TURBULENT_START / LAMINAR_END)
+    return float((1.0 - share) * laminar + share * turbulent)
+
+
+@kernel
 def wall_friction(reynolds: float, relative_roughness: float) -> float:
     """Friction factor at any Reynolds number above 0 [-]: laminar to 2000, Colebrook from 4000, log-blended between."""
     if reynolds <= LAMINAR_END:

@@ -40,10 +40,12 @@ class Pattern(NamedTuple):
     link_flip: Ints
 
 
-def _minimum_degree(n: int, neighbours: list[set[int]], follows: set[int]) -> tuple[list[int], list[list[int]]]:
-    """Elimination order and the later neighbours of each block, fill included; see `analyse` for `follows`."""
+def _minimum_degree(
+    n: int, neighbours: list[set[int]], follows: set[int], last: int
+) -> tuple[list[int], list[list[int]]]:
+    """Elimination order and the later neighbours of each block, fill included; see `analyse` for `follows`, `last`."""
     waiting = {node for node in follows if neighbours[node]}
-    heap = [(len(neighbours[node]), node) for node in range(n) if node not in waiting]
+    heap = [(len(neighbours[node]), node) for node in range(n) if node not in waiting and node != last]
     heapq.heapify(heap)
     done = [False] * n
     order: list[int] = []
@@ -63,21 +65,22 @@ def _minimum_degree(n: int, neighbours: list[set[int]], follows: set[int]) -> tu
             neighbours[one].discard(node)
             neighbours[one].update(two for two in around if two != one)
             waiting.discard(one)
-            heapq.heappush(heap, (len(neighbours[one]), one))
-    return order, later
+            if one != last:
+                heapq.heappush(heap, (len(neighbours[one]), one))
+    return (order, later) if last < 0 else ([*order, last], [*later, []])
 
 
-def analyse(n: int, links: NDArray[np.int64], follows: Iterable[int] = ()) -> Pattern:
+def analyse(n: int, links: NDArray[np.int64], follows: Iterable[int] = (), last: int = -1) -> Pattern:
     """Symbolic elimination for n blocks joined by links [links, 2].
 
     follows: blocks that may be eliminated only after one of their neighbours (constraint rows, which have no weight of
-    their own: eliminating them first would cancel digits).
+    their own: eliminating them first would cancel digits). last: a block to be eliminated after all others; -1: none.
     """
     neighbours: list[set[int]] = [set() for _ in range(n)]
     for a, b in links:
         neighbours[int(a)].add(int(b))
         neighbours[int(b)].add(int(a))
-    order, later = _minimum_degree(n, neighbours, set(follows))
+    order, later = _minimum_degree(n, neighbours, set(follows), last)
     position = {node: step for step, node in enumerate(order)}
     edge_of: dict[tuple[int, int], int] = {}
     first = [0]

@@ -73,7 +73,7 @@ def well(kind, plug=False, seal=False, permeability=800.0):
         fluid={"temperature": "90 degC", "oil": oil},
         string=parts,
         controls=[{"date": "2027-01-01", "bottom_hole_pressure": "190 bar"}],
-        numerics={"friction": True, "gravity": False},
+        numerics={"friction": True, "gravity": False, "wellbore_inflow": False},
         schedule={"start": "2027-01-01", "end": "2028-01-01"},
     )
 
@@ -183,7 +183,7 @@ def test_friction_alone_by_one_equation():
         fluid={"temperature": "90 degC", "oil": oil},
         string=[element("casing", 1500.0, 2000.0, **pipe), element("screen", 2000.0, 2020.0, **pipe)],
         controls=[{"date": "2027-01-01", "bottom_hole_pressure": "190 bar"}],
-        numerics={"friction": True, "gravity": False, "piece_length": "10 m"},
+        numerics={"friction": True, "gravity": False, "piece_length": "10 m", "wellbore_inflow": False},
         schedule={"start": "2027-01-01", "end": "2028-01-01"},
     )
     run = Life(case, None)

@@ -123,8 +123,8 @@ def main() -> None:
     def assembly() -> None:
         assemble(
             march.x, march.rates, march.outlet[0], 1, 1e7, 86400.0, march.book, march._memory, march._weight,
-            net.nodes, net.links, march.switches, march.sources, march.control, net.pattern, np.zeros(3), 1.0,
-            march.work,
+            net.nodes, net.links, march.switches, march.sources, march.control, march.open_zones, -1, net.pattern,
+            np.zeros(3), 1.0, march.work,
         )  # fmt: skip
 
     assembly()

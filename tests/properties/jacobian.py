@@ -21,8 +21,8 @@ DT = 86400.0
 class System:
     """A march's network as a function of one vector: [3 n] states, [conduits] rates, outlet."""
 
-    def __init__(self, march: March, mode: int) -> None:
-        self.march, self.mode = march, mode
+    def __init__(self, march: March, mode: int, zone: int = -1) -> None:
+        self.march, self.mode, self.zone = march, mode, zone
         net = march.network
         self.n = len(net.nodes.kind)
         self.conduits = np.nonzero(net.links.kind == CONDUIT)[0]
@@ -55,6 +55,8 @@ class System:
             march.switches,
             march.sources,
             march.control,
+            march.open_zones,
+            self.zone,
             net.pattern,
             np.zeros(3),
             1.0,
