@@ -1,4 +1,4 @@
-"""Forms that follow from the one description of a record: fields with meaning, unit and choices; values in, JSON out."""
+"""Forms that follow from the one description of a record: fields with meaning, unit, choices; values in, JSON out."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What stands round every page: rail, head, status, cautions, and the callbacks that follow the address and the work."""
+"""What stands round every page: rail, head, status, cautions; the callbacks that follow the address and the work."""
 
 from __future__ import annotations
 

@@ -243,7 +243,8 @@ def changed(table: Table, before: list[Json], edited: list[Json], fields: list[F
             if not same(old.get(field.path), new.get(field.path)):
                 name = new.get("name") or new.get("md") or new.get("date") or ""
                 moves.append(
-                    f"{field.label(system)} of {name}: {old.get(field.path) or 'none'} to {new.get(field.path) or 'none'}"
+                    f"{field.label(system)} of {name}: "
+                    f"{old.get(field.path) or 'none'} to {new.get(field.path) or 'none'}"
                 )
     if len(moves) == 1:
         return f"{table.title}: {moves[0]}"

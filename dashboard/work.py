@@ -1,8 +1,8 @@
 """The user's work as a pure reducer: what-if cards with their events, and the case that they stand on.
 
 work = {cards: [{id, name, named, compared, note, events: [{id, on, event}]}], case: Case}
-Every step is {do, ...}; `after(work, step)` returns a new work, or the same one where nothing changes, and never changes
-the old one. Undo, redo and going back are matters of the shelf, which keeps every work that ever was.
+Every step is {do, ...}; `after(work, step)` returns a new work, or the same one where nothing changes, and never
+changes the old one. Undo, redo and going back are matters of the shelf, which keeps every work that ever was.
 """
 
 from __future__ import annotations
@@ -81,7 +81,7 @@ def what_if_of(a_card: Json) -> WhatIf:
 
 
 def with_what_ifs(case: Case, cards: list[Json]) -> Case:
-    """The case with the cards that have events as its what-ifs, each under a name of its own; unreadable ones left out."""
+    """The case with the cards that do something as its what-ifs, each under its own name; unreadable ones left out."""
     made: dict[str, WhatIf] = {}
     for a_card in cards:
         if not acts(a_card):

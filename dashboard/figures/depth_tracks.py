@@ -85,7 +85,8 @@ def _line(
         "type": "scatter", "mode": "lines", "name": name, "y": middle,
         "x": [float(f"{x:.6g}") if np.isfinite(x) else None for x in numbers],
         "line": {"color": colour, "width": 1.5 if dash != "solid" else 2.2, "dash": dash},
-        "hovertemplate": f"%{{y:,.0f}} {unit('length', system)}: %{{x:,.5~g}} {unit(quantity, system)}<extra>{name}</extra>",
+        "hovertemplate": f"%{{y:,.0f}} {unit('length', system)}: %{{x:,.5~g}} {unit(quantity, system)}"
+                         f"<extra>{name}</extra>",
     }  # fmt: skip
 
 
@@ -128,6 +129,7 @@ def _band(top: float, base: float, system: System, theme: Theme) -> Json:
 
 def _label(name: str, top: float, system: System, theme: Theme) -> Json:
     return {
-        "xref": "paper", "x": 0.995, "y": float(shown(top, "length", system)), "text": f"<b>{name}</b>", "showarrow": False,
+        "xref": "paper", "x": 0.995, "y": float(shown(top, "length", system)), "text": f"<b>{name}</b>",
+        "showarrow": False,
         "xanchor": "right", "yanchor": "top", "font": {"size": 12, "color": COLOURS[theme]["ink"]},
     }  # fmt: skip

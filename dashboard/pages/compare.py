@@ -34,8 +34,10 @@ def layout(visit: Visit, house: House) -> Any:
     names = figures.OVER_TIME
     choose = [{"value": name, "label": figures.words(name)} for name in names]
     by_zone = [{"value": name, "label": figures.words(name)} for name in
-               ("recovery_factor", f"{main}_volume", "water_volume", f"{main}_rate", "water_cut", "pressure")]  # fmt: skip
+               ("recovery_factor", f"{main}_volume", "water_volume", f"{main}_rate", "water_cut", "pressure")
+               ]  # fmt: skip
     pick = {"size": "xs", "allowDeselect": False}
+    small = {"n_clicks": 0, "size": "compact-xs", "variant": "light"}
     return html.Div(
         [
             dcc.Store(id=TEXT),
@@ -78,8 +80,8 @@ def layout(visit: Visit, house: House) -> Any:
                     html.Div(
                         [
                             html.H2("Figures to the end"),
-                            dmc.Button("Copy for a spreadsheet", id=COPY, n_clicks=0, size="compact-xs", variant="light"),
-                            dmc.Button("Save all numbers (CSV)", id=SAVE, n_clicks=0, size="compact-xs", variant="light"),
+                            dmc.Button("Copy for a spreadsheet", id=COPY, **small),
+                            dmc.Button("Save all numbers (CSV)", id=SAVE, **small),
                             html.Span(id=COPIED, role="status", className="quiet"),
                         ],
                         className="chart-tools",

@@ -44,7 +44,9 @@ def layout(visit: Visit, house: House) -> Any:
             html.Div(
                 [
                     html.Div(
-                        dcc.Graph(id=TRACKS, figure=charts.EMPTY, config=charts.CONFIG, responsive=True, className="graph"),
+                        dcc.Graph(
+                            id=TRACKS, figure=charts.EMPTY, config=charts.CONFIG, responsive=True, className="graph"
+                        ),
                         className="sheet chart",
                     ),
                     html.Div(

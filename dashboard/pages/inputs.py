@@ -104,10 +104,15 @@ def table_body(visit: Visit, table: Table) -> list[Any]:
             id=GRID,
             rowData=tables.rows(visit.case, table, fields, visit.system),
             columnDefs=column_defs(fields, visit.system),
-            defaultColDef={"resizable": True, "wrapHeaderText": True, "autoHeaderHeight": True, "suppressMovable": True},
+            defaultColDef={
+                "resizable": True, "wrapHeaderText": True, "autoHeaderHeight": True, "suppressMovable": True,
+                "sortable": False,
+            },
             dashGridOptions={
                 "suppressFieldDotNotation": True, "tooltipShowDelay": 100,
-                "rowSelection": {"mode": "multiRow", "checkboxes": True, "headerCheckbox": False, "enableClickSelection": False},
+                "rowSelection": {
+                    "mode": "multiRow", "checkboxes": True, "headerCheckbox": False, "enableClickSelection": False,
+                },
                 "stopEditingWhenCellsLoseFocus": True, "singleClickEdit": False, "enterNavigatesVertically": True,
                 "enterNavigatesVerticallyAfterEdit": True, "undoRedoCellEditing": True,
                 "rowHeight": 28, "animateRows": False,

@@ -26,8 +26,8 @@ def options(visit: Visit) -> list[Any]:
     day = visit.case.late_life.today or schedule.start
     return [
         dmc.DateInput(
-            id=option(NAME, "on"), value=day.isoformat(), valueFormat="YYYY-MM-DD", label="Day of the decision", size="xs",
-            minDate=schedule.start.isoformat(), maxDate=schedule.end.isoformat(), w=130,
+            id=option(NAME, "on"), value=day.isoformat(), valueFormat="YYYY-MM-DD", label="Day of the decision",
+            minDate=schedule.start.isoformat(), maxDate=schedule.end.isoformat(), w=130, size="xs",
         ),
         dmc.Select(
             id=option(NAME, "step"), data=[{"value": key, "label": text} for key, text in STEPS.items()], value="none",

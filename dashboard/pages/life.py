@@ -92,9 +92,7 @@ def register(app: dash.Dash, house: House) -> None:
             stood,
         )
 
-    app.clientside_callback(
-        ClientsideFunction("frame", "drawn"), Output(ANSWERS, "title"), Input(SHOWN, "data")
-    )
+    app.clientside_callback(ClientsideFunction("frame", "drawn"), Output(ANSWERS, "title"), Input(SHOWN, "data"))
 
 
 PAGE = Page("life", "Life", "Look", layout, register, says="Rates, water, pressure and recovery to the end.")

@@ -135,12 +135,8 @@ def _part(app: dash.Dash, house: House) -> None:
 
 def _show(app: dash.Dash, house: House) -> None:
     @app.callback(
-        output=(
-            Output(ids.TILES, "children"), OUTPUTS, Output(SHOWN, "data")
-        ),
-        inputs=(
-            Input(ids.STOOD, "data"), Input(ids.LOOK, "data"), State(ids.HERE, "data"), State(ids.TAB, "data")
-        ),
+        output=(Output(ids.TILES, "children"), OUTPUTS, Output(SHOWN, "data")),
+        inputs=(Input(ids.STOOD, "data"), Input(ids.LOOK, "data"), State(ids.HERE, "data"), State(ids.TAB, "data")),
     )
     def show(stood: Json | None, look: Json | None, here: Json | None, tab: str) -> Any:
         nothing = (no_update, dict.fromkeys(OUTPUTS, no_update), no_update)
@@ -153,9 +149,7 @@ def _show(app: dash.Dash, house: House) -> None:
         tiles = answer_views.tiles(visit.case, base, mine, visit.system)
         return tiles, charts.over_time(base.forecast, mine.forecast if mine else None, visit, ""), stood
 
-    app.clientside_callback(
-        ClientsideFunction("frame", "drawn"), Output(ids.ANSWERS, "title"), Input(SHOWN, "data")
-    )
+    app.clientside_callback(ClientsideFunction("frame", "drawn"), Output(ids.ANSWERS, "title"), Input(SHOWN, "data"))
 
 
 def later(visit: Visit) -> list[Any]:

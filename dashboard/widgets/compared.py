@@ -1,4 +1,4 @@
-"""The comparison in tables: figures against the base, and limits with their margins; for the page and for a spreadsheet."""
+"""The comparison in tables: figures against the base, limits with their margins; for page and spreadsheet."""
 
 from __future__ import annotations
 

@@ -27,9 +27,9 @@ class LongWork:
     """name: of its components. task: 'module:function' called as (case, options, progress=, cancelled=).
 
     button: what stands on it. options: the inputs of a page, each with the id `option(name, key)` and a value. show:
-    components for a result. from_cards: which what-if cards the work is about, given to it as case.what_ifs. with_units:
-    whether the result depends on the unit system, which is then among the options. gather: cases of other projects
-    that the work is about, which the task gets as the option `cases`.
+    components for a result. from_cards: which what-if cards the work is about, given to it as case.what_ifs.
+    with_units: whether the result depends on the unit system, which is then among the options. gather: cases of other
+    projects that the work is about, which the task gets as the option `cases`.
     """
 
     name: str
@@ -59,7 +59,9 @@ def section(work_: LongWork, visit: Visit) -> Any:
                 [
                     *work_.options(visit),
                     dmc.Button(work_.button, id=work_.part("start"), n_clicks=0, size="compact-sm"),
-                    dmc.Button("Stop", id=work_.part("stop"), n_clicks=0, size="compact-sm", variant="light", display="none"),
+                    dmc.Button(
+                        "Stop", id=work_.part("stop"), n_clicks=0, size="compact-sm", variant="light", display="none"
+                    ),
                     html.Progress(id=work_.part("bar"), max="1", value="0", hidden=True, **{"aria-label": "Progress"}),
                     html.Span(id=work_.part("said"), role="status", className="quiet"),
                 ],

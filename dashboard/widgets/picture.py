@@ -109,8 +109,8 @@ def _spans(told: WellDescription) -> dict[str, Json]:
 
 def _inside(case: Case, found: dict[str, Json]) -> None:
     """Add packers and plugs, which sit inside a blank and so have no bore of their own."""
-    for number, element in enumerate((e for e in case.string if e.kind in ("packer", "plug")), start=1):
-        name = element.name or f"{element.kind} {number}"
+    for count, element in enumerate((e for e in case.string if e.kind in ("packer", "plug")), start=1):
+        name = element.name or f"{element.kind} {count}"
         if name not in found:
             span = {"kind": element.kind, "zone": "", "top": element.top_md, "base": element.base_md, "open": False}
             found[name] = span

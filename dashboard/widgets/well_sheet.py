@@ -69,7 +69,8 @@ def _depth_choice(visit: Visit) -> Any:
     steep = any(station.inclination > STEEPEST for station in visit.case.well.survey)
     choice = dmc.SegmentedControl(
         id=ids.DEPTH, data=[{"value": "md", "label": "MD"}, {"value": "tvd", "label": "TVD", "disabled": steep}],
-        value="md", size="xs", persistence=True, attributes={"root": {"aria-label": "Depth along the hole or vertical"}},
+        value="md", size="xs", persistence=True,
+        attributes={"root": {"aria-label": "Depth along the hole or vertical"}},
     )  # fmt: skip
     return html.Span(choice, title="Nearly horizontal: shown along the hole" if steep else "Depth of the picture")
 

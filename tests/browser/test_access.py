@@ -23,7 +23,9 @@ SMALL = """() => Array.from(document.querySelectorAll("#page *, .rail *")).filte
 def faults(page: Page) -> list[str]:
     """What axe finds, one line each."""
     found = Axe().run(page, options=LEVELS).response["violations"]
-    return [f"{one['id']}: {node['html'][:160]} {node['failureSummary'][:200]}" for one in found for node in one["nodes"]]
+    return [
+        f"{one['id']}: {node['html'][:160]} {node['failureSummary'][:200]}" for one in found for node in one["nodes"]
+    ]
 
 
 @pytest.mark.parametrize("theme", ["Light", "Dark"])

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import PATIENCE, figure, ready, settled, watch
+from tests.browser.conftest import ready, settled, watch
 from tests.browser.test_page import click_zone, press
 
 pytestmark = pytest.mark.browser
@@ -32,7 +32,9 @@ def test_every_page_opens_without_a_complaint(invented: str, visit: Visit, keep:
         expect(page.locator("#page > *")).to_be_visible()
         expect(page.locator("#status")).to_contain_text("Showing")
         keep(page, f"page {title}")
-        assert page.evaluate("document.documentElement.scrollWidth <= 1280 && document.documentElement.scrollHeight <= 800")
+        assert page.evaluate(
+            "document.documentElement.scrollWidth <= 1280 && document.documentElement.scrollHeight <= 800"
+        )
     assert page.troubles == []
 
 
@@ -100,7 +102,9 @@ def test_an_event_of_any_kind_is_made_in_its_form(invented: str, visit: Visit, k
     assert page.troubles == []
 
 
-def test_a_cell_is_checked_where_it_stands_and_a_good_one_is_a_revision(invented: str, visit: Visit, keep: Keep) -> None:
+def test_a_cell_is_checked_where_it_stands_and_a_good_one_is_a_revision(
+    invented: str, visit: Visit, keep: Keep
+) -> None:
     page = visit(invented)
     go(page, "Inputs")
     cell = page.locator(".ag-row[row-index='1'] [col-id='permeability']")
@@ -156,7 +160,9 @@ def test_the_report_is_made_and_kept(invented: str, visit: Visit) -> None:
     assert page.troubles == []
 
 
-def test_a_case_is_started_from_files_and_its_problems_are_told(server: str, browser_of: Callable, tmp_path: Path) -> None:
+def test_a_case_is_started_from_files_and_its_problems_are_told(
+    server: str, browser_of: Callable, tmp_path: Path
+) -> None:
     page = browser_of().pages[0]
     watch(page, server)
     page.goto(server)

@@ -17,8 +17,8 @@ from dashboard.measure import shown
 from dashboard.pages import compare, well
 from dashboard.session import Result
 from dashboard.widgets import answer_views, answers, at_once, cards, compared, part_panel, picture, standing
-from planner.model.cautions import CAUTION
 from planner.model.case import Case
+from planner.model.cautions import CAUTION
 from planner.model.results import Forecast
 from tests.dashboard import synthetic
 

@@ -44,7 +44,9 @@ def test_adding_an_event_names_the_card_and_leaves_the_old_work_alone(mine: dict
         ({"do": "shut zone", "zone": "Birch", "when": {"zone": "Birch"}}, "when", "condition"),
     ],
 )
-def test_what_does_not_fit_the_case_is_refused_in_the_readers_words(mine: dict, raw: dict, field: str, word: str) -> None:
+def test_what_does_not_fit_the_case_is_refused_in_the_readers_words(
+    mine: dict, raw: dict, field: str, word: str
+) -> None:
     with pytest.raises(events.BadInput, match=word) as bad:
         add(mine, raw)
     assert bad.value.field == field
