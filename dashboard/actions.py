@@ -7,6 +7,7 @@ from typing import Any
 
 from dashboard import events
 from dashboard.events import BadInput, measured
+from dashboard.house import Visit
 from dashboard.measure import System
 from planner.model.case import Case
 from planner.model.quantity import QUANTITIES, parse
@@ -14,6 +15,45 @@ from planner.model.quantity import QUANTITIES, parse
 Json = dict[str, Any]
 GAS_WELL_SHARE = 0.8  # of kh: gas is so much more mobile that water in a lesser streak is hardly seen in the well
 GAS_WELL_CUT = 0.5  # a gas well without oil has a cut of nought or of one: any value between tells its first water
+
+
+def step_for(action: str, part: Json, fields: Json, visit: Visit) -> Json:
+    """The step of the reducer that a button of the panel asks for: a new event, or one of the card moved or taken out.
+
+    Raises BadInput with the name of the field and a sentence.
+    """
+    if action == "take out":
+        return {
+            "do": "remove event",
+            "event_id": _setting(part["name"], visit.card, fields)["id"],
+            "card": visit.card["id"],
+        }
+    if action == "move":
+        listed = _setting(part["name"], visit.card, fields)
+        return {"do": "replace event", "event_id": listed["id"], "card": visit.card["id"],
+                "event": moved(listed["event"], part["name"], str(fields.get("move-to") or ""))}  # fmt: skip
+    event = event_for(action, part, fields, visit.case, visit.system)
+    return {"do": "add event", "card": visit.card["id"], "event": event}
+
+
+def settings(name: str, card: Json) -> list[Json]:
+    """The events of a card that set something in a blank pipe, or do something to a zone."""
+    keys = ("blank", "upper_blank", "lower_blank", "zone")
+    return [listed for listed in card["events"] if name in [listed["event"].get(key) for key in keys]]
+
+
+def _setting(name: str, card: Json, fields: Json) -> Json:
+    found = settings(name, card)
+    if not found:
+        raise BadInput("", f"Nothing of this what-if concerns {name}.")
+    return found[-1]
+
+
+def moved(raw: Json, blank: str, to: str) -> Json:
+    """An event with one of its blank pipes replaced by another."""
+    if not to:
+        raise BadInput("move-to", "Choose the blank pipe to move it to.")
+    return {key: to if value == blank and key.endswith("blank") else value for key, value in raw.items()}
 
 
 def event_for(action: str, part: Json, fields: Json, case: Case, system: System) -> Json:

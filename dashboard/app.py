@@ -1,27 +1,26 @@
-"""Make the application and serve it to one person on this machine."""
+"""Make the application: the house, the frame, the pages."""
 
 from __future__ import annotations
 
 import logging
-import signal
-import socket
-import threading
-import webbrowser
+import os
 from pathlib import Path
 from typing import Any
 
 import dash
 from dash import html
-from flask import Response
-from flask_compress import Compress
-from werkzeug.serving import make_server
 
-from dashboard import ids
-from dashboard.jobs import Runner
-from dashboard.pages import well, well_callbacks
-from dashboard.session import CaseDesk
+from dashboard import frame, ids, pages, session
+from dashboard.access import Users
+from dashboard.house import House
+from dashboard.jobs import Runner, Workers
+from dashboard.pages import cases
+from dashboard.server import harden, serve
+from dashboard.session import Engine
+from dashboard.shelf import FROM_FILE, NoProject, Shelf
+from planner.model.case import Case
 
-LARGEST_REQUEST = 8 * 1024 * 1024  # bytes
+__all__ = ["create_app", "serve"]
 log = logging.getLogger("blankwise")
 
 INDEX = """<!DOCTYPE html>
@@ -29,7 +28,7 @@ INDEX = """<!DOCTYPE html>
     <head>
         {%metas%}
         <title>{%title%}</title>
-        <link rel="icon" type="image/svg+xml" href="assets/mark.svg">
+        <link rel="icon" type="image/svg+xml" href="/assets/mark.svg">
         {%css%}
     </head>
     <body>
@@ -38,26 +37,33 @@ INDEX = """<!DOCTYPE html>
     </body>
 </html>"""
 
-# Everything comes from this server; plotly and the component library need inline styles and evaluated functions.
-POLICY = (
-    "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; style-src 'self' 'unsafe-inline'; "
-    "img-src 'self' data: blob:; font-src 'self' data:; connect-src 'self'; worker-src 'self' blob:; "
-    "frame-ancestors 'none'; base-uri 'self'; form-action 'self'"
-)
+
+def projects_folder() -> Path:
+    """Where projects are kept when nobody says: BLANKWISE_PROJECTS, or the user's data folder."""
+    given = os.environ.get("BLANKWISE_PROJECTS")
+    data = os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share"
+    return Path(given) if given else Path(data) / "blankwise"
 
 
-def create_app(case_path: str | Path | None, runner: Runner | None = None, hosts: tuple[str, ...] = ()) -> dash.Dash:
-    """The application for a case file or folder; None: the first case found below ./cases, else a page that says how.
+def create_app(
+    case_path: str | Path | None = None,
+    runner: Runner | None = None,
+    hosts: tuple[str, ...] = (),
+    projects: Path | None = None,
+    users: Users | None = None,
+) -> dash.Dash:
+    """The application; `app.house` holds what it works on and `app.start` the address to begin at.
 
-    runner: where forecasts run (processes of their own by default). hosts: names beside this machine's own under which
-    the page may be asked for. Raises planner's CaseError with every problem of the case.
+    case_path: a case to open first. runner: where forecasts run (processes of their own by default). hosts: names
+    beside this machine's own under which the pages may be asked for. projects: folder of the projects. users: who may
+    come in with which password; none: one person. Raises session.BadCase with every problem of the case.
     """
-    return _opened(case_path, runner, hosts)[0]
-
-
-def _opened(
-    case_path: str | Path | None, runner: Runner | None, hosts: tuple[str, ...]
-) -> tuple[dash.Dash, CaseDesk | None]:
+    path = Path(case_path) if case_path else None
+    case = session.read_case(path) if path else None
+    shipped = shipped_cases()
+    first = case or (session.read_case(shipped[0]) if shipped else session.starting_case())
+    runner = runner or Workers(first=(session.WARM, (first,)))
+    house = House(Shelf(projects or projects_folder()), Engine(runner), shipped, team=users is not None)
     app = dash.Dash(
         "dashboard",
         assets_folder=str(Path(__file__).parent / "assets"),
@@ -68,34 +74,59 @@ def _opened(
         on_error=_on_error,
         add_log_handler=False,
     )
-    _harden(app, hosts)
-    path = Path(case_path) if case_path else first_case(Path("cases"))
-    if path is None:
-        app.layout = lambda: _no_case()
-        return app, None
-    desk = CaseDesk.open(path, runner)
-    app.title = f"{desk.case.well.name} \u2013 blankwise"
-    app.layout = lambda: well.layout(desk)
-    app.validation_layout = html.Div([well.layout(desk), *well.every_panel(desk)])
-    well_callbacks.register(app, desk)
-    desk.warm_up()
-    return app, desk
+    harden(app, hosts, users)
+    _news(app, house)
+    app.layout = frame.layout
+    app.validation_layout = _everything(house, first)
+    frame.register(app, house)
+    app.house = house
+    app.start = f"/p/{open_case(house, case, path)}/well" if case is not None and path and users is None else "/"
+    return app
 
 
-def first_case(folder: Path) -> Path | None:
-    """The first case of a folder of cases."""
-    return next(iter(sorted(folder.glob("*/case.toml"))), None)
+def open_case(house: House, case: Case, path: Path) -> str:
+    """The project of a case file: the one that was started from it, brought up to the file, or a new one; its id."""
+    source = str(path.resolve())
+    project = house.shelf.started_from(source, "")
+    if project is None:
+        project = house.shelf.make(case, "", "", source)
+    elif house.shelf.last_from_file(project.id) != case:
+        step = {"do": "set case", "case": case, "told": FROM_FILE}
+        project = house.shelf.apply(project.id, "", step)
+    house.engine.stand("warm-up", project.case, {"base": None})
+    return project.id
 
 
-def _no_case() -> Any:
-    return html.Main(
+def shipped_cases(folder: Path | None = None) -> tuple[Path, ...]:
+    """The folders of the cases that came with the product: ./cases, or those beside the package."""
+    for place in (folder or Path("cases"), Path(__file__).parents[1] / "cases"):
+        found = tuple(file.parent for file in sorted(place.glob("*/case.toml")))
+        if found:
+            return found
+    return ()
+
+
+def _everything(house: House, case: Case) -> html.Div:
+    """Every page once, so that Dash knows all components that callbacks speak with."""
+    visit = house.of(house.shelf.passing(case))
+    return html.Div(
         [
-            html.H1("No case to show"),
-            html.P("Start with 'blankwise serve CASE', where CASE is the file or folder of a case; "
-                   "'blankwise new FOLDER' writes a first one."),
-        ],
-        className="no-case",
-    )  # fmt: skip
+            frame.layout(),
+            cases.layout(house),
+            *[part for page in pages.pages() for part in (page.layout(visit, house), *page.later(visit))],
+        ]
+    )
+
+
+def _news(app: dash.Dash, house: House) -> None:
+    """The revision of a project, asked for by tabs that are open on it."""
+
+    @app.server.route("/revision/<project_id>")
+    def revision(project_id: str) -> Any:
+        try:
+            return {"project": project_id, "revision": house.shelf.get(project_id).revision}
+        except NoProject:
+            return {"project": project_id, "revision": 0}
 
 
 def _on_error(error: Exception) -> None:
@@ -104,45 +135,3 @@ def _on_error(error: Exception) -> None:
     dash.set_props(
         ids.TROUBLE, {"children": "Something went wrong here; your work is kept. Reload the page if it stays."}
     )
-
-
-def _harden(app: dash.Dash, hosts: tuple[str, ...]) -> None:
-    server = app.server
-    server.config["TRUSTED_HOSTS"] = ["127.0.0.1", "localhost", "[::1]", *hosts]
-    server.config["MAX_CONTENT_LENGTH"] = LARGEST_REQUEST
-    Compress(server)
-
-    @server.after_request
-    def headers(response: Response) -> Response:
-        response.headers["Content-Security-Policy"] = POLICY
-        response.headers["X-Content-Type-Options"] = "nosniff"
-        response.headers["Referrer-Policy"] = "no-referrer"
-        return response
-
-
-def serve(case_path: str | Path | None, host: str = "127.0.0.1", port: int = 8060, open_browser: bool = True) -> None:
-    """Serve a case until interrupted. Raises OSError with a sentence when the port is taken."""
-    if _taken(host, port):
-        raise OSError(f"port {port} of {host} is already in use; choose another one with --port")
-    app, desk = _opened(case_path, None, (host,))
-    logging.getLogger("werkzeug").setLevel(logging.ERROR)
-    address = f"http://{host}:{port}/"
-    server = make_server(host, port, app.server, threaded=True)
-    print(f"blankwise is at {address}  (Ctrl+C ends it)", flush=True)
-    if open_browser:
-        threading.Timer(0.3, webbrowser.open, (address,)).start()
-    if threading.current_thread() is threading.main_thread():
-        signal.signal(signal.SIGTERM, signal.default_int_handler)
-    try:
-        server.serve_forever()
-    except KeyboardInterrupt:
-        print("ended")
-    finally:
-        server.server_close()
-        if desk is not None:
-            desk.close()
-
-
-def _taken(host: str, port: int) -> bool:
-    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
-        return port != 0 and probe.connect_ex((host, port)) == 0

@@ -4,44 +4,42 @@ from __future__ import annotations
 
 from typing import Any
 
-# kept in the browser
-DESK = "desk"  # session id and the work of every case
+# the frame
+URL = "url"
+TAB = "tab"  # a name for this tab of the browser
+HERE = "here"  # {project, page, card, revision}: where this tab is and what it last saw
 LOOK = "look"  # unit system, theme
+STOOD = "stood"  # how the forecasts of this page stand
 PICKED = "picked"  # the part of the well in hand
-
-# kept for the page only
-SEED = "seed"  # the work that a browser starts from
-PICTURE = "picture"  # what the drawing needs
-SHOWN = "shown"  # revision that the answers belong to
 AGAIN = "again"  # ticks while something is computing
 TROUBLE = "trouble"
-
 FRAME = "frame"
+RAIL = "rail"
+NAME = "project-name"
+PAGE = "page"
+TITLE = "page-title"
+STATUS = "status"
+STOP, TRY_AGAIN = "stop", "try-again"
+UNDO, REDO = "undo", "redo"
+UNITS = "units"
+THEME = "theme"
+TAKE_COPY = "take-copy"
+
+# the well
+PICTURE = "picture"  # what the drawing needs
 WELL = "well-picture"
-WELL_NOTE = "well-note"
 DATE = "date-of-picture"
 DATE_TEXT = "date-text"
+DEPTH = "depth-shown"
 PLAY = "play"
 PART = "part-panel"
 EARLY_TEXT = "early-text"
 CARDS = "cards"
 EVENTS = "events"
 CARD_NAME = "card-name"
-STATUS = "status"
 TILES = "tiles"
-SECTION = "section"
-SCOPE = "scope"
-SECTIONS = "sections"
-ZONES = "zones-table"
-NUMBERS = "numbers"
-HAPPENED = "happened"
+AT_ONCE = "at-once"
 ANSWERS = "answers"
-UNITS = "units"
-THEME = "theme"
-UNDO, REDO = "undo", "redo"
-NEW_CARD, COPY_CARD, REMOVE_CARD = "new-card", "copy-card", "remove-card"
-STOP, TRY_AGAIN = "stop", "try-again"
-SAVE, SAVED = "save-csv", "saved-csv"
 CHARTS = ("rate", "cut", "volume", "pressure")
 ZONE_CHARTS = ("recovery", "main", "water")
 
@@ -74,6 +72,11 @@ def pick_card(card: Any) -> dict[str, Any]:
 def compare_card(card: Any) -> dict[str, Any]:
     """Put a what-if into the comparison, or take it out."""
     return {"type": "compare-card", "card": card}
+
+
+def card_tool(name: Any) -> dict[str, Any]:
+    """New, copy, remove."""
+    return {"type": "card-tool", "name": name}
 
 
 def event_switch(event: Any) -> dict[str, Any]:

@@ -17,8 +17,10 @@ from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from typing import Any, Literal, Protocol
 
+Lane = Literal["usual", "quick", "long"]
 State = Literal["waiting", "running", "done", "refused", "failed", "cancelled"]
 SILENCE = 120.0  # s without a sign of life after which a child is ended
+WARMING = 60.0  # s that a child waits for the others before it gets warm beside them
 GRACE = 3.0  # s that a child gets to stop by itself after a cancel
 
 
@@ -31,6 +33,7 @@ class Job:
     arguments: tuple[Any, ...]
     state: State = "waiting"
     share: float = 0.0
+    sentence: str = ""  # what the task says that it is doing
     result: Any = None
     text: str = ""
     cancel_asked: bool = False
@@ -42,6 +45,10 @@ class Job:
         self.text, self.result, self.state = text, result, state
         self.finished.set()
 
+    def close(self, state: State, payload: Any) -> None:
+        """Close the job with what came of it: a result, or a sentence where there is none."""
+        self.end(state, "", payload) if state == "done" else self.end(state, str(payload))
+
     def time_left(self) -> float | None:
         """Seconds still to go, from the share done so far; None while nothing is known."""
         if self.state != "running" or self.share <= 0.02:
@@ -52,7 +59,7 @@ class Job:
 class Runner(Protocol):
     """What the session needs: start a job or join one that runs."""
 
-    def submit(self, key: str, task: str, arguments: tuple[Any, ...]) -> Job: ...
+    def submit(self, key: str, task: str, arguments: tuple[Any, ...], lane: Lane = "usual") -> Job: ...
 
     def cancel(self, job: Job) -> None: ...
 
@@ -62,11 +69,11 @@ class Runner(Protocol):
 class AtOnce:
     """Runs every job in the caller's thread; for tests and for small scripts."""
 
-    def submit(self, key: str, task: str, arguments: tuple[Any, ...]) -> Job:
+    def submit(self, key: str, task: str, arguments: tuple[Any, ...], lane: Lane = "usual") -> Job:
         """Run now."""
         job = Job(key, task, arguments, state="running")
         state, payload = _perform(task, arguments, lambda share, sentence="": None, lambda: False)
-        job.end(state, *((payload, None) if isinstance(payload, str) else ("", payload)))
+        job.close(state, payload)
         return job
 
     def cancel(self, job: Job) -> None:
@@ -106,10 +113,18 @@ def _perform(
         return "failed", f"The computation failed: {str(error).strip() or type(error).__name__}"
 
 
-def _child(pipe: Connection, cancel: Any, first: tuple[str, tuple[Any, ...]] | None) -> None:
-    """The loop of a child process: get warm by a first task, then take a task, report, until the pipe closes."""
+def _child(pipe: Connection, cancel: Any, turn: Any, first: tuple[str, tuple[Any, ...]] | None) -> None:
+    """The loop of a child process: get warm by a first task, then take a task, report, until the pipe closes.
+
+    turn: a lock, so that children get warm one after another and the first is ready soon.
+    """
     if first is not None:
-        _perform(*first, lambda share, sentence="": None, cancel.is_set)
+        held = turn.acquire(timeout=WARMING)
+        try:
+            _perform(*first, lambda share, sentence="": None, cancel.is_set)
+        finally:
+            if held:
+                turn.release()
     while True:
         try:
             task, arguments = pipe.recv()
@@ -120,7 +135,7 @@ def _child(pipe: Connection, cancel: Any, first: tuple[str, tuple[Any, ...]] | N
         def progress(share: float, sentence: str = "", last: list[float] = last) -> None:
             if time.monotonic() - last[0] > 0.1:
                 last[0] = time.monotonic()
-                pipe.send(("progress", float(share)))
+                pipe.send(("progress", (float(share), str(sentence))))
 
         pipe.send(_perform(task, arguments, progress, cancel.is_set))
 
@@ -128,8 +143,8 @@ def _child(pipe: Connection, cancel: Any, first: tuple[str, tuple[Any, ...]] | N
 class _Child:
     """A child process and the thread that speaks with it."""
 
-    def __init__(self, jobs: queue.Queue[Job | None], first: tuple[str, tuple[Any, ...]] | None) -> None:
-        self._first = first
+    def __init__(self, jobs: queue.Queue[Job | None], turn: Any, first: tuple[str, tuple[Any, ...]] | None) -> None:
+        self._first, self._turn = first, turn
         self._context = multiprocessing.get_context("spawn")
         self._jobs = jobs
         self.current: Job | None = None
@@ -140,7 +155,9 @@ class _Child:
     def _start(self) -> None:
         self._pipe, far = self._context.Pipe()
         self._cancel = self._context.Event()
-        self._process = self._context.Process(target=_child, args=(far, self._cancel, self._first), daemon=True)
+        self._process = self._context.Process(
+            target=_child, args=(far, self._cancel, self._turn, self._first), daemon=True
+        )
         self._process.start()
         far.close()
 
@@ -178,9 +195,9 @@ class _Child:
                     heard = time.monotonic()
                     word, payload = self._pipe.recv()
                     if word == "progress":
-                        job.share = payload
+                        job.share, job.sentence = payload
                         continue
-                    job.end(word, *((payload, None) if isinstance(payload, str) else ("", payload)))
+                    job.close(word, payload)
                     return
                 now = time.monotonic()
                 if job.cancel_asked:
@@ -203,21 +220,34 @@ class _Child:
 
 
 class Workers:
-    """A few child processes fed from one queue; `first` is a task that each does when it starts, to be warm."""
+    """Child processes fed from one queue a lane: usual work, quick questions that must not wait, and long work.
+
+    first: a task that each child does when it starts, to be warm. The child for long work starts when it is needed.
+    """
 
     def __init__(self, count: int = 2, first: tuple[str, tuple[Any, ...]] | None = None) -> None:
-        self._queue: queue.Queue[Job | None] = queue.Queue()
+        self._first = first
+        self._turn = multiprocessing.get_context("spawn").Lock()
+        self._queues: dict[Lane, queue.Queue[Job | None]] = {
+            "usual": queue.Queue(), "quick": queue.Queue(), "long": queue.Queue()
+        }  # fmt: skip
         self._open: dict[str, Job] = {}
         self._lock = threading.Lock()
-        self._children = [_Child(self._queue, first) for _ in range(count)]
+        order: list[Lane] = ["usual", "quick", *(["usual"] * (count - 1))]  # type: ignore[list-item]
+        self._children = [(lane, self._child(lane)) for lane in order]
 
-    def submit(self, key: str, task: str, arguments: tuple[Any, ...]) -> Job:
+    def _child(self, lane: Lane) -> _Child:
+        return _Child(self._queues[lane], self._turn, self._first if lane != "long" else None)
+
+    def submit(self, key: str, task: str, arguments: tuple[Any, ...], lane: Lane = "usual") -> Job:
         """Start a job, or join the one with this key that is still open."""
         with self._lock:
             self._open = {k: job for k, job in self._open.items() if not job.finished.is_set()}
+            if lane not in {name for name, _ in self._children}:
+                self._children.append((lane, self._child(lane)))
             if key not in self._open or self._open[key].cancel_asked:
                 self._open[key] = Job(key, task, arguments)
-                self._queue.put(self._open[key])
+                self._queues[lane].put(self._open[key])
             return self._open[key]
 
     def cancel(self, job: Job) -> None:
@@ -226,7 +256,7 @@ class Workers:
 
     def close(self) -> None:
         """End the children."""
-        for _ in self._children:
-            self._queue.put(None)
-        for child in self._children:
+        for lane, _ in self._children:
+            self._queues[lane].put(None)
+        for _, child in self._children:
             child.thread.join(3)

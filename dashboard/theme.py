@@ -46,6 +46,13 @@ COLOURS: dict[Theme, dict[str, str]] = {
     },
 }
 
+# What-ifs beside one another: hues that stay apart for the common forms of colour blindness, and dashes and hatches.
+SERIES: dict[Theme, tuple[str, ...]] = {
+    "light": ("#0b6b66", "#b4500f", "#3a4fa3", "#93407f", "#5c6b12", "#a3123f", "#2f7fb5", "#6b5846"),
+    "dark": ("#5fd0c4", "#ffab70", "#a9b8ff", "#eb9fd8", "#c9d65f", "#ff9bb3", "#8ccbf7", "#d1bda6"),
+}
+SERIES_DASHES = ("solid", "dashdot", "dot", "longdash", "longdashdot", "solid", "dashdot", "dot")
+SERIES_HATCH = ("", "/", ".", "x", "\\", "-", "+", "|")
 PHASE_HATCH = {"oil": "", "water": "/", "gas": "."}
 # Zones in charts by zone: lightness steps and dashes, top to bottom.
 ZONE_DASHES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")

@@ -41,6 +41,7 @@ __all__ = [
     "ForecastError",
     "Problem",
     "Refusal",
+    "case_from",
     "check",
     "compare",
     "cure",
@@ -63,6 +64,7 @@ __all__ = [
     "read_case",
     "read_ensemble",
     "refusals",
+    "replace_text",
     "report",
     "schema",
     "split",
@@ -104,6 +106,16 @@ def inspect(path: str | Path, **options: Any) -> FileFacts:
     return inspect_file(Path(path), options)
 
 
+def case_from(document: Mapping[str, Any], name: str = "") -> Case:
+    """The case in a document of the form of a case file, held in memory, with every table written out in it.
+
+    name: what to call the document in messages. Raises CaseError with every problem found, as `read_case` does.
+    """
+    from planner.io.read import case_from as read
+
+    return read(dict(document), name)
+
+
 def new_case(folder: str | Path) -> Path:
     """Write a small commented case to start from into a folder; gives the path of its case.toml.
 
@@ -119,6 +131,13 @@ def write_case(case: Case, folder: str | Path) -> Path:
     from planner.io.write import write_case as write
 
     return write(case, Path(folder))
+
+
+def replace_text(path: str | Path, text: str) -> None:
+    """Write a text file at once: a reader, or a crash in between, meets the old file or the new one. Raises OSError."""
+    from planner.io.write import replace_text as replace
+
+    replace(Path(path), text)
 
 
 def schema() -> dict[str, Any]:

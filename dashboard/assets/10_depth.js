@@ -44,5 +44,31 @@
     return value.toLocaleString("en-US", { maximumFractionDigits: digits }).replace("-", "\u2212");
   }
 
-  blankwise.depth = { scale, ticks, spread, number };
+  // Between the depths given; beyond them by the slope of the nearest two.
+  function trueDepth(pairs, md) {
+    if (pairs.length < 2) return null;
+    let i = pairs.findIndex((pair) => pair[0] >= md);
+    if (i < 0) i = pairs.length - 1;
+    const [low, high] = [pairs[Math.max(1, i) - 1], pairs[Math.max(1, i)]];
+    return low[1] + ((high[1] - low[1]) * (md - low[0])) / Math.max(high[0] - low[0], 1e-9);
+  }
+
+  // The same well with every depth as true vertical depth; the second depth of the axis is then that along the hole.
+  function vertical(well) {
+    const at = (md) => trueDepth(well.true_depths, md);
+    const moved = (part) => ({ ...part, top: at(part.top), base: at(part.base) });
+    return {
+      ...well, upright: true, top: at(well.top), base: at(well.base),
+      zones: well.zones.map(moved), layers: well.layers.map(moved), parts: well.parts.map(moved),
+      hole: well.hole.map(([md, size]) => [at(md), size]),
+      true_depths: well.true_depths.map(([md, tvd]) => [tvd, md]),
+    };
+  }
+
+  function verticalFlow(flow, pairs) {
+    const spans = flow.bore.spans.map((span) => span.map((md) => trueDepth(pairs, md)));
+    return { ...flow, bore: { ...flow.bore, spans } };
+  }
+
+  blankwise.depth = { scale, ticks, spread, number, trueDepth, vertical, verticalFlow };
 })();

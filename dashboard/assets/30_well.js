@@ -2,7 +2,7 @@
 (function () {
   "use strict";
   const blankwise = (window.blankwise = window.blankwise || {});
-  const { scale, ticks, spread, number } = blankwise.depth;
+  const { scale, ticks, spread, number, trueDepth } = blankwise.depth;
   const { add, patterns, element, set, leak } = blankwise.parts;
   const { statesAt, rates, stream, innerStream, inflow, largest, zoneText, isShut } = blankwise.flow;
   const PICKABLE = { "blank pipe": "blank pipe", "isolation joint": "seal", hanger: "seal", packer: "seal", plug: "seal" };
@@ -10,9 +10,9 @@
 
   function lanes(width) {
     const left = 46;
-    const names = 112;
-    const middle = left + names + 44;
-    return { axis: left, names: left + 4, namesEnd: left + names, middle, pipe: 15, hole: 30, rock: middle + 31, strip: middle - 42, right: width - 2 };
+    const names = 104;
+    const middle = left + names + 70;
+    return { axis: left, names: left + 4, namesEnd: left + names, middle, pipe: 15, hole: 30, rock: middle + 31, strip: middle - 62, right: width - 2 };
   }
 
   function holeHalf(data, lane, depth) {
@@ -23,20 +23,11 @@
     return lane.pipe + 4 + (lane.hole - lane.pipe - 4) * Math.pow(now / biggest, 2);
   }
 
-  // Between the depths given; beyond them by the slope of the nearest two.
-  function trueDepth(pairs, md) {
-    if (pairs.length < 2) return null;
-    let i = pairs.findIndex((pair) => pair[0] >= md);
-    if (i < 0) i = pairs.length - 1;
-    const [low, high] = [pairs[Math.max(1, i) - 1], pairs[Math.max(1, i)]];
-    return low[1] + ((high[1] - low[1]) * (md - low[0])) / Math.max(high[0] - low[0], 1e-9);
-  }
-
   function axis(svg, s, lane, data) {
     const g = add(svg, "g", { class: "axis", "aria-hidden": "true" });
     const bent = data.true_depths.some(([md, tvd]) => Math.abs(md - tvd) > 1e-3 * md);
-    add(g, "text", { x: 2, y: s.y0 - (bent ? 20 : 8), class: "axis-title" }, `MD, ${data.length}`);
-    if (bent) add(g, "text", { x: 2, y: s.y0 - 6, class: "tvd" }, "TVD");
+    add(g, "text", { x: 2, y: s.y0 - (bent ? 20 : 8), class: "axis-title" }, `${data.upright ? "TVD" : "MD"}, ${data.length}`);
+    if (bent) add(g, "text", { x: 2, y: s.y0 - 6, class: "tvd" }, data.upright ? "MD" : "TVD");
     for (const depth of ticks(s.top, s.base, 9)) {
       add(g, "line", { x1: lane.axis - 5, x2: lane.axis, y1: s.y(depth), y2: s.y(depth) });
       add(g, "text", { x: lane.axis - 8, y: s.y(depth) + 4, "text-anchor": "end" }, number(depth));
@@ -57,14 +48,38 @@
         add(g, "rect", { x, y, width: w, height: h, fill: "url(#bw-sand)", "fill-opacity": 0.35 + 0.5 * layer.tint });
       }
     }
-    let last = null;
-    for (const [depth] of data.hole.concat([[data.base]])) {
-      if (last !== null) {
-        const half = holeHalf(data, lane, last);
-        add(g, "rect", { x: lane.middle - half, y: s.y(last), width: 2 * half, height: Math.max(0, s.y(depth) - s.y(last)), class: "hole" });
+    // The caliper: the wall of the hole on both sides, its width drawn larger than it is.
+    const steps = data.hole.concat([[data.base]]);
+    const sides = [[], []];
+    for (let i = 0; i + 1 < steps.length; i += 1) {
+      const half = holeHalf(data, lane, steps[i][0]);
+      for (const depth of [steps[i][0], steps[i + 1][0]]) {
+        sides[0].push(`${lane.middle - half},${s.y(depth)}`);
+        sides[1].push(`${lane.middle + half},${s.y(depth)}`);
       }
-      last = depth;
     }
+    const hole = add(g, "polygon", { points: sides[0].concat(sides[1].slice().reverse()).join(" "), class: "hole" });
+    add(hole, "title", {}, `Hole ${data.hole_size}`);
+    for (const side of sides) add(g, "polyline", { points: side.join(" "), class: "wall" });
+  }
+
+  // Water in the rock beside the hole, layer by layer, at the date of the picture.
+  function saturation(g, s, lane, state) {
+    const { data, flow, at } = state;
+    if (!flow || !flow.saturation.length) return;
+    const x = lane.strip;
+    const wide = lane.middle - lane.hole - 4 - x;
+    data.layers.forEach((layer, i) => {
+      if (!s.seen(layer.top, layer.base)) return;
+      const y = s.y(layer.top);
+      const h = Math.max(2, s.y(layer.base) - y);
+      const water = (wide * flow.saturation[at][i]) / 100;
+      const box = add(g, "g", { class: "rock-water" });
+      add(box, "rect", { x, y, width: wide, height: h, class: data.kind.startsWith("gas") ? "rock-gas" : "rock-oil" });
+      add(box, "rect", { x, y, width: water, height: h, style: "fill:url(#bw-water)" });
+      add(box, "rect", { x, y, width: wide, height: h, class: "rock-edge" });
+      add(box, "title", {}, `${layer.name}: water ${number(flow.saturation[at][i])} % of the pores${layer.note ? `, ${layer.note}` : ""}`);
+    });
   }
 
   // The bar stands at the middle of the zone's sand, as far as the zone's name leaves room.
@@ -221,6 +236,7 @@
     axis(svg, s, lane, state.data);
     const g = add(svg, "g", { "clip-path": "url(#bw-clip)" });
     rock(g, s, lane, state.data);
+    saturation(g, s, lane, state);
     stream(g, s, lane, state.flow, state.at, state.data);
     zones(g, s, lane, state);
     string(g, s, lane, state);

@@ -77,21 +77,23 @@
   const said = (date) => new Date(date + "T00:00:00Z").toLocaleDateString("en-GB", { month: "short", year: "numeric", timeZone: "UTC" });
 
   // Draws the well whenever its data, the date or the picked part change; returns the date as text.
-  function show(picture, at, picked) {
+  function show(picture, at, picked, depth) {
     host = document.getElementById("well-picture");
     if (!picture || !host) return window.dash_clientside.no_update;
-    if (!state.data || state.data.well !== picture.well.well || state.data.length !== picture.well.length || state.data.base !== picture.well.base) {
-      state.view = { top: picture.well.top, base: picture.well.base };
+    const data = depth === "tvd" ? blankwise.depth.vertical(picture.well) : picture.well;
+    if (!state.data || state.data.well !== data.well || state.data.length !== data.length || state.data.base !== data.base) {
+      state.view = { top: data.top, base: data.base };
     }
-    Object.assign(state, { data: picture.well, flow: picture.flow, base: picture.base, picked });
+    const flow = (one) => one && depth === "tvd" ? blankwise.depth.verticalFlow(one, picture.well.true_depths) : one;
+    Object.assign(state, { data, flow: flow(picture.flow), base: flow(picture.base), picked });
     if (state.source !== picture) {
       state.source = picture;
       state.most = blankwise.flow.largest(picture.flow, picture.base);
     }
     const dates = picture.flow ? picture.flow.dates : [];
     state.at = Math.min(Math.max(0, at || 0), Math.max(0, dates.length - 1));
-    host.dataset.revision = picture.revision;
     redraw();
+    if (dates.length) blankwise.place.at(dates[state.at].slice(0, 7));
     const card = document.querySelector(".card.in-hand");
     if (card) card.scrollIntoView({ block: "nearest", inline: "nearest" });
     return dates.length ? said(dates[state.at]) : "";
@@ -120,55 +122,14 @@
     return "Pause";
   }
 
-  // The answers belong to an older work while the revision shown is not the revision of the desk.
-  function stale(desk, shown) {
-    const work = desk && desk.works ? desk.works[desk.case] : null;
-    const fresh = work && shown && shown.revision === work.revision && !shown.open;
-    return fresh ? "answers" : "answers stale";
-  }
-
-  window.dash_clientside = Object.assign({}, window.dash_clientside, { well: { show, play, stale, look, begin, section, month } });
+  window.dash_clientside = Object.assign({}, window.dash_clientside, { well: { show, play, month } });
   // A month of the forecast as a date in words.
-  function month(count, seed) {
-    const first = new Date(seed.start.slice(0, 7) + "-01T00:00:00Z");
+  function month(count, picture) {
+    const first = new Date((picture ? picture.start : "2000-01").slice(0, 7) + "-01T00:00:00Z");
     first.setUTCMonth(first.getUTCMonth() + Math.round(count || 0));
     return said(first.toISOString().slice(0, 10));
   }
 
-  function look(theme, units) {
-    document.documentElement.dataset.theme = theme || "light";
-    return [theme || "light", { theme: theme || "light", units }];
-  }
-
-  function section(chosen) {
-    return `sections show-${chosen || "time"}`;
-  }
-
-  // A browser that has no work on this case yet starts from the server's seed; one that has keeps its own.
-  function begin(seed) {
-    let held = null;
-    try {
-      held = JSON.parse(window.localStorage.getItem("desk"));
-    } catch (error) {
-      held = null;
-    }
-    const mine = held && held.works && held.works[seed.case];
-    if (mine && mine.form === seed.form && held.case === seed.case) return window.dash_clientside.no_update;
-    const session = (held && held.session) || Array.from(window.crypto.getRandomValues(new Uint32Array(4)), (n) => n.toString(16)).join("");
-    const works = Object.assign({}, held && held.works);
-    if (!mine || mine.form !== seed.form) works[seed.case] = seed.work;
-    return { session, case: seed.case, works };
-  }
-
-  // Two tabs of one browser work on one desk: what the other tab writes is taken over here.
-  window.addEventListener("storage", (event) => {
-    if (event.key !== "desk" || !event.newValue || !state.data) return;
-    try {
-      window.dash_clientside.set_props("desk", { data: JSON.parse(event.newValue) });
-    } catch (error) {
-      console.warn("the other tab left no readable work", error);
-    }
-  });
   window.addEventListener("resize", redraw);
   document.addEventListener("keydown", (event) => {
     const typing = /INPUT|TEXTAREA|SELECT/.test(event.target.tagName);

@@ -73,5 +73,5 @@ def _drawn(traces: list[Json], base: Forecast, theme: Theme) -> Json:
         showlegend=False,
         margin={"l": min(140, 14 + 7 * longest), "r": 12, "t": 6, "b": 24},
         yaxis={"autorange": "reversed", "ticks": "", "showgrid": False},
-        xaxis={"showgrid": True, "rangemode": "tozero", "nticks": 5},
+        xaxis={"showgrid": True, "rangemode": "tozero", "nticks": 4, "tickangle": 0},
     )

@@ -1,93 +1,39 @@
-"""The page of the main job: the well on the left, what-ifs and answers on the right."""
+"""The page of the main job: the well to depth on the left, what-ifs and the answer in figures on the right."""
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
+import dash
 import dash_mantine_components as dmc
-from dash import dcc, html
+from dash import ALL, ClientsideFunction, Input, Output, State, ctx, dcc, html, no_update
 
-from dashboard import ids, work
-from dashboard.session import CaseDesk
-from dashboard.theme import MANTINE
-from dashboard.widgets import header, part_panel
+from dashboard import actions, events, ids, report_dates
+from dashboard.house import House, Visit
+from dashboard.pages.page import Page
+from dashboard.shelf import NotYours
+from dashboard.widgets import answer_views, at_once, cards, charts, part_panel, standing, well_sheet
 
-CHART_CONFIG = {
-    "displaylogo": False,
-    "responsive": True,
-    "modeBarButtonsToRemove": ["lasso2d", "select2d", "autoScale2d"],
-    "toImageButtonOptions": {"format": "png", "scale": 2},
-    "displayModeBar": "hover",
-}
-SECTIONS = {"time": "Over time", "zones": "By zone", "numbers": "In numbers", "events": "What happened"}
+Json = dict[str, Any]
+SHOWN = "well-shown"  # what stood when the answers were drawn
+OUTPUTS = charts.outputs("well", ids.CHARTS)
 
 
-def layout(desk: CaseDesk) -> Any:
-    """The whole page. The browser brings its own work; the seed is what a new browser starts from."""
-    case = desk.case
-    months = (
-        (case.schedule.end.year - case.schedule.start.year) * 12 + case.schedule.end.month - case.schedule.start.month
-    )
-    steps = {"month": months, "quarter": months // 3, "year": months // 12}[case.schedule.report]
-    seed = {
-        "case": desk.key,
-        "form": work.FORM,
-        "start": case.schedule.start.isoformat(),
-        "work": work.first(case.what_ifs, case.units),
-    }
-    return dmc.MantineProvider(
+def layout(visit: Visit, house: House) -> Any:
+    """The page for a visit."""
+    return html.Div(
         [
-            *header.stores(),
-            dcc.Store(id=ids.SEED, data=seed),
-            html.Div(
-                [
-                    header.header(case),
-                    html.Main(
-                        [
-                            header.well_sheet(max(1, steps), case.well.kind),
-                            html.Div([_cards(), _bench(), _answers(desk)], className="right"),
-                        ],
-                        className="main",
-                    ),
-                    header.footer(),
-                ],
-                className="page",
-            ),
+            well_sheet.sheet(visit),
+            html.Div([cards.section(), _bench(visit), _answers()], className="right"),
         ],
-        id=ids.FRAME,
-        theme=MANTINE,
-        forceColorScheme="light",
+        className="main",
     )
 
 
-def every_panel(desk: CaseDesk) -> list[Any]:
-    """The part panel of every zone, for Dash's validation of callbacks whose components come and go."""
-    given = (desk.case, desk.description, desk.case.schedule.start, desk.case.units)
-    return [html.Div(part_panel.panel({"kind": "zone", "name": zone.name}, *given)) for zone in desk.description.zones]
-
-
-def _cards() -> Any:
-    small = {"size": "compact-xs", "variant": "light", "n_clicks": 0}
-    return html.Section(
-        [
-            html.Div(id=ids.CARDS, className="cards"),
-            html.Div(
-                [
-                    dmc.Button("New", id=ids.NEW_CARD, **small),
-                    dmc.Button("Copy", id=ids.COPY_CARD, **small),
-                    dmc.Button("Remove", id=ids.REMOVE_CARD, **small),
-                ],
-                className="card-tools",
-            ),
-        ],
-        className="card-strip",
-        **{"aria-label": "What-ifs"},
-    )
-
-
-def _bench() -> Any:
+def _bench(visit: Visit) -> Any:
     name = dmc.TextInput(
-        id=ids.CARD_NAME, value="", size="xs", debounce=True, className="card-name",
+        id=ids.CARD_NAME, value=visit.card["name"], size="xs", debounce=True, className="card-name",
         attributes={"input": {"aria-label": "Name of the what-if"}},
     )  # fmt: skip
     return html.Div(
@@ -101,78 +47,116 @@ def _bench() -> Any:
     )
 
 
-def _status() -> Any:
-    return html.Div(
-        [
-            html.Div(id=ids.STATUS, className="status-text", role="status", **{"aria-live": "polite"}),
-            dmc.Button("Stop", id=ids.STOP, n_clicks=0, size="compact-xs", variant="light", display="none"),
-            dmc.Button("Try again", id=ids.TRY_AGAIN, n_clicks=0, size="compact-xs", variant="light", display="none"),
-            html.Div(id=ids.TROUBLE, className="trouble", role="alert"),
-        ],
-        className="status",
-    )
-
-
-def _answers(desk: CaseDesk) -> Any:
-    zones = [{"value": "", "label": "whole well"}] + [
-        {"value": zone.name, "label": zone.name} for zone in desk.description.zones
-    ]
+def _answers() -> Any:
     return html.Section(
         [
-            _status(),
+            dcc.Store(id=SHOWN),
             html.Div(id=ids.TILES, className="tiles"),
-            html.Div(
-                [
-                    dmc.SegmentedControl(
-                        id=ids.SECTION, data=[{"value": k, "label": v} for k, v in SECTIONS.items()], value="time",
-                        size="xs", persistence=True, name="answers-shown",
-                        attributes={"root": {"aria-label": "Answers shown"}},
-                    ),
-                    html.Div(
-                        [
-                            html.Span([html.I(className="line solid"), "what-if"]),
-                            html.Span([html.I(className="line dashed"), "base"]),
-                        ],
-                        className="line-key",
-                    ),
-                    dmc.Select(
-                        id=ids.SCOPE, data=zones, value="", size="xs", w=140, allowDeselect=False, persistence=True,
-                        attributes={"input": {"aria-label": "Charts of the whole well or of one zone"}},
-                    ),
-                ],
-                className="section-head",
-            ),
-            html.Div([_time(), _zones(), _numbers(), _happened()], id=ids.SECTIONS, className="sections show-time"),
+            html.Div([html.Div(id=ids.AT_ONCE, className="at-once"), charts.line_key()], className="section-head"),
+            charts.time_grid("well"),
         ],
         id=ids.ANSWERS,
         className="answers",
         **{"aria-label": "Answers"},
-    )  # fmt: skip
-
-
-def _chart(name: str) -> Any:
-    empty = {"data": [], "layout": {"xaxis": {"visible": False}, "yaxis": {"visible": False}}}
-    return html.Div(
-        [
-            html.H3("", id=ids.chart_title(name)),
-            dcc.Graph(id=ids.chart(name), figure=empty, config=CHART_CONFIG, responsive=True, className="graph"),
-        ],
-        className="sheet chart",
     )
 
 
-def _time() -> Any:
-    return html.Div([_chart(name) for name in ids.CHARTS], className="section section-time")
+def job_date(at: Any, visit: Visit) -> date:
+    """The date that a new job is offered: that of the picture, or of the last job where the picture just follows it."""
+    schedule = visit.case.schedule
+    days = [listed["event"].get("on") for listed in visit.card["events"]]
+    last = next((day for day in reversed(days) if day), None)
+    if last and report_dates.index_after(last, schedule) == max(1, int(at or 0)):
+        return date.fromisoformat(str(last)[:10])
+    return report_dates.date_at(at, schedule)
 
 
-def _zones() -> Any:
-    charts = html.Div([_chart(name) for name in ids.ZONE_CHARTS], className="zone-charts")
-    return html.Div([charts, html.Div(id=ids.ZONES, className="sheet scroll")], className="section section-zones")
+def register(app: dash.Dash, house: House) -> None:
+    """The callbacks of the page."""
+    cards.register(app, house)
+    well_sheet.register(app, house)
+    _act(app, house)
+    _part(app, house)
+    _show(app, house)
+    at_once.register(app, house)
 
 
-def _numbers() -> Any:
-    return html.Div(html.Div(id=ids.NUMBERS, className="sheet scroll"), className="section section-numbers")
+def _act(app: dash.Dash, house: House) -> None:
+    @app.callback(
+        Output(ids.HERE, "data", allow_duplicate=True),
+        Output(ids.field(ALL), "error"),
+        Output(ids.TROUBLE, "children", allow_duplicate=True),
+        Output(ids.DATE, "value"),
+        Input(ids.act(ALL), "n_clicks"),
+        State(ids.field(ALL), "value"),
+        State(ids.field(ALL), "id"),
+        State(ids.HERE, "data"),
+        State(ids.PICKED, "data"),
+        State(ids.LOOK, "data"),
+        prevent_initial_call=True,
+    )
+    def act(clicks: Any, values: list[Any], names: list[Json], here: Json, picked: Json | None, look: Json) -> Any:
+        quiet = [no_update] * len(names)
+        visit = house.visit(here, look)
+        if not ctx.triggered_id or not ctx.triggered[0]["value"] or visit is None or not picked:
+            return no_update, quiet, no_update, no_update
+        fields = {name["name"]: field for name, field in zip(names, values, strict=True)}
+        try:
+            step = actions.step_for(ctx.triggered_id["name"], picked, fields, visit)
+            after = house.apply(here, step)
+        except events.BadInput as bad:
+            errors = [str(bad) if name["name"] == bad.field else None for name in names]
+            return no_update, errors, "" if any(errors) else str(bad), no_update
+        except NotYours as word:
+            return no_update, quiet, str(word), no_update
+        seen = report_dates.index_after(step.get("event", {}).get("on"), visit.case.schedule)
+        return after, [None] * len(names), "", no_update if seen is None else seen
 
 
-def _happened() -> Any:
-    return html.Div(html.Div(id=ids.HAPPENED, className="sheet scroll"), className="section section-events")
+def _part(app: dash.Dash, house: House) -> None:
+    @app.callback(
+        Output(ids.PART, "children"),
+        Input(ids.PICKED, "data"),
+        Input(ids.LOOK, "data"),
+        Input(ids.HERE, "data"),
+        State(ids.DATE, "value"),
+    )
+    def show_part(picked: Json | None, look: Json | None, here: Json | None, at: Any) -> Any:
+        visit = house.visit(here, look)
+        if visit is None:
+            return no_update
+        return part_panel.panel(picked, visit, job_date(at, visit), house.engine.base_arrivals(visit.case))
+
+    app.clientside_callback(
+        ClientsideFunction("well", "month"), Output(ids.EARLY_TEXT, "children"), Input(ids.field("early"), "value"),
+        State(ids.PICTURE, "data"),
+    )  # fmt: skip
+
+
+def _show(app: dash.Dash, house: House) -> None:
+    @app.callback(
+        output=(Output(ids.TILES, "children"), OUTPUTS, Output(SHOWN, "data")),
+        inputs=(Input(ids.STOOD, "data"), Input(ids.LOOK, "data"), State(ids.HERE, "data"), State(ids.TAB, "data")),
+    )
+    def show(stood: Json | None, look: Json | None, here: Json | None, tab: str) -> Any:
+        nothing = (no_update, dict.fromkeys(OUTPUTS, no_update), no_update)
+        visit = house.visit(here, look, tab)
+        if visit is None or not stood or not look:
+            return nothing
+        base, mine = standing.base_and_mine(standing.standings(house, visit), visit)
+        if base is None or (stood["open"] and stood["states"].get(visit.card["id"]) in ("waiting", "running")):
+            return nothing
+        tiles = answer_views.tiles(visit.case, base, mine, visit.system)
+        return tiles, charts.over_time(base.forecast, mine.forecast if mine else None, visit, ""), stood
+
+    app.clientside_callback(ClientsideFunction("frame", "drawn"), Output(ids.ANSWERS, "title"), Input(SHOWN, "data"))
+
+
+def later(visit: Visit) -> list[Any]:
+    """The panel of a zone, which comes when one is picked."""
+    first = {"kind": "zone", "name": visit.told.zones[0].name}
+    return [html.Div(part_panel.panel(first, visit, visit.case.schedule.start))]
+
+
+PAGE = Page("well", "The well", "Ask", layout, register, later=later,
+            says="Click a part of the well and say what happens to it.")  # fmt: skip

@@ -1,34 +1,47 @@
-"""What-if cards and the list of events of the one in hand."""
+"""What-if cards, the list of events of the one in hand, and the callbacks that change them."""
 
 from __future__ import annotations
 
 from typing import Any
 
+import dash
 import dash_mantine_components as dmc
-from dash import html
+from dash import ALL, Input, Output, State, ctx, html, no_update
 
 from dashboard import events, ids, work
+from dashboard.events import BadInput
+from dashboard.house import House, Visit
 from dashboard.measure import System
-from dashboard.session import Standing
+from dashboard.shelf import NotYours
 from planner.model.case import Case
 from planner.model.change import AnyEvent
 
 Json = dict[str, Any]
 
 
-def strip(desk: Json, standings: dict[str, Standing]) -> list[Any]:
+def section() -> Any:
+    """The strip of cards with its tools; the cards themselves come by callback."""
+    small = {"size": "compact-xs", "variant": "light", "n_clicks": 0}
+    tools = [dmc.Button(text, id=ids.card_tool(text.lower()), **small) for text in ("New", "Copy", "Remove")]
+    return html.Section(
+        [html.Div(id=ids.CARDS, className="cards"), html.Div(tools, className="card-tools")],
+        className="card-strip",
+        **{"aria-label": "What-ifs"},
+    )
+
+
+def strip(visit: Visit, states: dict[str, str]) -> list[Any]:
     """One card a what-if: its name, how its computation stands, and a box that takes it into the comparison."""
-    in_hand = work.chosen(desk)["id"]
-    return [_card(card, card["id"] == in_hand, standings.get(card["id"])) for card in desk["cards"]]
+    return [_card(card, card is visit.card, states.get(card["id"], "")) for card in visit.cards]
 
 
-def _card(card: Json, in_hand: bool, standing: Standing | None) -> Any:
+def _card(card: Json, in_hand: bool, state: str) -> Any:
     return html.Div(
         [
             html.Button(
                 [
                     html.Span(card["name"], className="card-title"),
-                    html.Span(_fact(card, standing), className="card-fact"),
+                    html.Span(_fact(card, state), className="card-fact"),
                 ],
                 id=ids.pick_card(card["id"]),
                 n_clicks=0,
@@ -41,10 +54,10 @@ def _card(card: Json, in_hand: bool, standing: Standing | None) -> Any:
                 id=ids.compare_card(card["id"]),
                 n_clicks=0,
                 className="card-compare",
-                title="In the table of numbers" if card["compared"] else "Put into the table of numbers",
+                title="In the comparison" if card["compared"] else "Put into the comparison",
                 **{
                     "aria-pressed": "true" if card["compared"] else "false",
-                    "aria-label": f"Compare {card['name']} in the table",
+                    "aria-label": f"Compare {card['name']}",
                 },
             ),
         ],
@@ -52,23 +65,24 @@ def _card(card: Json, in_hand: bool, standing: Standing | None) -> Any:
     )
 
 
-def _fact(card: Json, standing: Standing | None) -> str:
+WORDS = {
+    "refused": "not possible",
+    "failed": "failed",
+    "cancelled": "stopped",
+    "waiting": "waiting",
+    "running": "computing",
+}
+
+
+def _fact(card: Json, state: str) -> str:
     count = len(work.active(card))
-    words = {
-        "refused": "not possible",
-        "failed": "failed",
-        "cancelled": "stopped",
-        "waiting": "waiting",
-        "running": "computing",
-    }
-    told = words.get(standing.state, "") if standing and count else ""
+    told = WORDS.get(state, "") if count else ""
     events_told = "no events" if not count else f"{count} event" + ("s" if count > 1 else "")
     return f"{events_told}, {told}" if told else events_told
 
 
-def event_list(desk: Json, case: Case, system: System) -> list[Any]:
-    """Events of the what-if in hand, each with a switch, its date, and a way out."""
-    card = work.chosen(desk)
+def event_list(card: Json, case: Case, system: System) -> list[Any]:
+    """Events of a what-if, each with a switch, its date, and a way out."""
     if not card["events"]:
         return [
             html.P(
@@ -80,6 +94,16 @@ def event_list(desk: Json, case: Case, system: System) -> list[Any]:
     return [*note, html.Ul([_event(listed, case, system) for listed in card["events"]], className="event-list")]
 
 
+def event_words(raw: Json, case: Case, system: System, with_date: bool = True) -> str:
+    """An event as a line: what it does, and when."""
+    try:
+        event = events.read(raw)
+    except BadInput as bad:
+        return f"{raw.get('do', 'event')}: {bad}"
+    deed = events.deed(event, system)
+    return f"{deed} {_when(event, case, system)}" if with_date else deed
+
+
 def _when(event: AnyEvent, case: Case, system: System) -> str:
     return events.when(event, system, case.well.kind == "gas producer")
 
@@ -87,11 +111,7 @@ def _when(event: AnyEvent, case: Case, system: System) -> str:
 def _event(listed: Json, case: Case, system: System) -> Any:
     raw = listed["event"]
     day = raw.get("by") or raw.get("on")
-    try:
-        event = events.read(raw)
-        text = events.deed(event, system) if day else f"{events.deed(event, system)} {_when(event, case, system)}"
-    except events.BadInput as bad:
-        text = f"{raw.get('do', 'event')}: {bad}"
+    text = event_words(raw, case, system, with_date=not day)
     parts = [
         dmc.Switch(
             id=ids.event_switch(listed["id"]), checked=listed["on"], size="xs",
@@ -107,13 +127,107 @@ def _event(listed: Json, case: Case, system: System) -> Any:
                 attributes={"input": {"aria-label": f"Date of: {text}"}},
             )
         )  # fmt: skip
-    parts.append(
-        html.Button(
-            "\u00d7",
-            id=ids.event_remove(listed["id"]),
-            n_clicks=0,
-            className="remove",
-            **{"aria-label": f"Remove: {text}"},
-        )
-    )
+    parts.append(remove_button(listed["id"], text))
     return html.Li(parts, className="event")
+
+
+def remove_button(event_id: str, text: str) -> Any:
+    """The way out for an event."""
+    return html.Button(
+        "\u00d7", id=ids.event_remove(event_id), n_clicks=0, className="remove", **{"aria-label": f"Remove: {text}"}
+    )
+
+
+def step_of(trigger: Any, value: Any, card: str) -> Json | None:
+    """The step of the reducer that a component of the cards asks for; None for no real click."""
+    if trigger == ids.CARD_NAME:
+        return {"do": "rename", "card": card, "name": value}
+    if not isinstance(trigger, dict):
+        return None
+    kind = trigger["type"]
+    if kind == "event-switch":
+        return {"do": "switch event", "event_id": trigger["event"], "on": value}
+    if kind == "event-date":
+        return {"do": "date event", "event_id": trigger["event"], "date": value}
+    if not value:
+        return None
+    if kind == "card-tool":
+        do = f"{trigger['name']} card"
+        return {"do": do, "card": card} if do == "remove card" else {"do": do, "card": card, "made": work.new_id()}
+    return {
+        "event-remove": {"do": "remove event", "event_id": trigger.get("event")},
+        "compare-card": {"do": "compare", "card": trigger.get("card")},
+    }.get(kind)
+
+
+def register(app: dash.Dash, house: House) -> None:
+    """The callbacks of the strip and of the list, on whichever page they stand."""
+
+    @app.callback(
+        Output(ids.HERE, "data", allow_duplicate=True),
+        Output(ids.TROUBLE, "children", allow_duplicate=True),
+        Input(ids.event_switch(ALL), "checked"),
+        Input(ids.event_date(ALL), "value"),
+        Input(ids.event_remove(ALL), "n_clicks"),
+        Input(ids.compare_card(ALL), "n_clicks"),
+        Input(ids.card_tool(ALL), "n_clicks"),
+        State(ids.HERE, "data"),
+        prevent_initial_call=True,
+    )
+    def change(*given: Any) -> tuple[Any, Any]:
+        here = given[-1]
+        return write(house, here, step_of(ctx.triggered_id, ctx.triggered[0]["value"], here.get("card", "")))
+
+    @app.callback(
+        Output(ids.HERE, "data", allow_duplicate=True),
+        Output(ids.TROUBLE, "children", allow_duplicate=True),
+        Input(ids.CARD_NAME, "value"),
+        State(ids.HERE, "data"),
+        prevent_initial_call=True,
+    )
+    def rename(name: str, here: Json) -> tuple[Any, Any]:
+        return write(house, here, step_of(ids.CARD_NAME, name, here.get("card", "")))
+
+    @app.callback(
+        Output(ids.HERE, "data", allow_duplicate=True),
+        Input(ids.pick_card(ALL), "n_clicks"),
+        State(ids.HERE, "data"),
+        prevent_initial_call=True,
+    )
+    def pick(clicks: list[int], here: Json) -> Any:
+        asked = ctx.triggered_id
+        return {**here, "card": asked["card"]} if asked and ctx.triggered[0]["value"] else no_update
+
+    # Twice the same, because a callback waits for all that feeds it: the cards are not to wait for the forecasts.
+    def show(here: Json | None, stood: Json | None) -> Any:
+        visit = house.visit(here)
+        return strip(visit, (stood or {}).get("states", {})) if visit else no_update
+
+    app.callback(Output(ids.CARDS, "children"), Input(ids.HERE, "data"), State(ids.STOOD, "data"))(show)
+    app.callback(
+        Output(ids.CARDS, "children", allow_duplicate=True),
+        State(ids.HERE, "data"),
+        Input(ids.STOOD, "data"),
+        prevent_initial_call=True,
+    )(show)
+
+    @app.callback(Output(ids.EVENTS, "children"), Input(ids.HERE, "data"), Input(ids.LOOK, "data"))
+    def listed(here: Json | None, look: Json | None) -> Any:
+        visit = house.visit(here, look)
+        return event_list(visit.card, visit.case, visit.system) if visit else no_update
+
+    @app.callback(Output(ids.CARD_NAME, "value"), Input(ids.HERE, "data"))
+    def name(here: Json | None) -> Any:
+        visit = house.visit(here)
+        return visit.card["name"] if visit else no_update
+
+
+def write(house: House, here: Json | None, step: Json | None) -> tuple[Any, Any]:
+    """Put a step to the reducer: (where the tab is afterwards, a sentence where it could not be done)."""
+    if not here or step is None:
+        return no_update, no_update
+    try:
+        after = house.apply(here, step)
+    except (BadInput, NotYours) as word:
+        return no_update, str(word)
+    return (no_update if after == here else after), ""

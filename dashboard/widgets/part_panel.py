@@ -9,7 +9,9 @@ import dash_mantine_components as dmc
 import numpy as np
 from dash import html
 
-from dashboard import ids
+from dashboard import events, ids
+from dashboard.actions import settings
+from dashboard.house import Visit
 from dashboard.measure import System, amount, month_year, number, shown, unit
 from planner.model.case import Case, Control
 from planner.model.results import BlankInfo, WellDescription, ZoneInfo
@@ -17,31 +19,49 @@ from planner.model.results import BlankInfo, WellDescription, ZoneInfo
 Json = dict[str, Any]
 
 
-def panel(
-    part: Json | None,
-    case: Case,
-    told: WellDescription,
-    when: date,
-    system: System,
-    arrivals: dict[str, date] | None = None,
-) -> list[Any]:
+def panel(part: Json | None, visit: Visit, when: date, arrivals: dict[str, date] | None = None) -> list[Any]:
     """Contents of the panel for {'kind', 'name'}; without a part, what to do to get one.
 
     arrivals: zone -> day on which water reaches it in the base, as far as that is known.
     """
+    case, told, system = visit.case, visit.told, visit.system
     name = (part or {}).get("name", "")
     kind = (part or {}).get("kind", "")
     zone = next((z for z in told.zones if z.name == name), None) if kind == "zone" else None
     blank = next((b for b in told.blanks if b.name == name), None) if kind == "blank pipe" else None
     if zone is not None:
-        return _zone(zone, case, told, when, system, (arrivals or {}).get(zone.name))
+        top, *rows = _zone(zone, case, told, when, system, (arrivals or {}).get(zone.name))
+        return [top, *_done(name, visit), *rows]
     if blank is not None:
-        return _blank(blank, case, told, when, system)
+        top, *rows = _blank(blank, case, told, when, system)
+        return [top, *_done(name, visit, told), *rows]
     if kind == "seal":
         return _seal(name, case, when, system)
     if kind == "well":
         return _well(case, when, system)
     return _nothing()
+
+
+def _done(name: str, visit: Visit, told: WellDescription | None = None) -> list[Any]:
+    """What the what-if in hand does here already: take it out again, or move it to another blank pipe."""
+    found = settings(name, visit.card)
+    if not found:
+        return []
+    last = found[-1]["event"]
+    words = [_row(_button("take out", "Take out"), _word(events.sentence(last, visit.system)))]
+    others = [blank.name for blank in told.blanks if blank.fits and blank.name != name] if told else []
+    if others and name in (last.get("blank"), last.get("upper_blank"), last.get("lower_blank")):
+        words.append(
+            _row(
+                _button("move", "Move"),
+                _word("to"),
+                dmc.Select(
+                    id=ids.field("move-to"), data=others, value=others[0], size="xs", w=160, allowDeselect=False,
+                    attributes={"input": {"aria-label": "Blank pipe to move it to"}},
+                ),
+            )
+        )  # fmt: skip
+    return [html.Div(words, className="rows wide done-here")]
 
 
 def _nothing() -> list[Any]:

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from dashboard.measure import System, amount, in_percent, shown, unit
+from dashboard.measure import System, amount, in_percent, number, shown, unit
 from planner.model.case import Case
 from planner.model.results import COLUMNS, Floats, Forecast, WellDescription
 
@@ -27,6 +27,7 @@ def well(case: Case, told: WellDescription, system: System) -> Json:
     """What stands still: zones, layers, parts, hole; depths in shown units along the hole."""
     parts = _parts(case, told, system)
     top, base = _window(case, told)
+    sizes = sorted({round(float(shown(row.diameter, "diameter", system)), 2) for row in case.well.hole})
     return {
         "well": told.well,
         "kind": told.kind,
@@ -37,6 +38,9 @@ def well(case: Case, told: WellDescription, system: System) -> Json:
         "layers": [_layer(case, told, layer, system) for layer in told.layers],
         "parts": parts,
         "hole": _hole(case, top, base, system),
+        "hole_size": f"{number(sizes[0])} to {number(sizes[-1])} {unit('diameter', system)}"
+        if len(sizes) > 1
+        else amount(case.well.hole[0].diameter, "diameter", system),
         "true_depths": _true_depths(told, system),
     }
 
@@ -105,8 +109,8 @@ def _spans(told: WellDescription) -> dict[str, Json]:
 
 def _inside(case: Case, found: dict[str, Json]) -> None:
     """Add packers and plugs, which sit inside a blank and so have no bore of their own."""
-    for number, element in enumerate((e for e in case.string if e.kind in ("packer", "plug")), start=1):
-        name = element.name or f"{element.kind} {number}"
+    for count, element in enumerate((e for e in case.string if e.kind in ("packer", "plug")), start=1):
+        name = element.name or f"{element.kind} {count}"
         if name not in found:
             span = {"kind": element.kind, "zone": "", "top": element.top_md, "base": element.base_md, "open": False}
             found[name] = span
@@ -157,6 +161,9 @@ def flow(forecast: Forecast, system: System) -> Json:
             if f"{phase}_rate" in zone
         },
         "cut": numbers(zone["water_cut"], "fraction", system, 3) if "water_cut" in zone else [],
+        "saturation": numbers(forecast.layer["water_saturation"], "fraction", system, 3)
+        if "water_saturation" in forecast.layer
+        else [],
         "bore": _bore(forecast, system),
         "states": _changes(forecast),
     }

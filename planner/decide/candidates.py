@@ -24,6 +24,7 @@ from planner.model.cures import Forbidden
 from planner.model.late_life import LiftOption
 from planner.model.results import WellDescription, ZoneInfo
 from planner.model.ways import is_job
+from planner.network.completed import completed
 from planner.network.interventions import Action, plan
 from planner.network.well_graph import build
 
@@ -40,8 +41,10 @@ class Candidate:
 
     def on(self, day: date, under: WhatIf | None) -> WhatIf:
         """The what-if in which it is done on a day, on top of what happens anyway."""
-        before = under.events if under else ()
-        return WhatIf(name=f"{self.name}, {day}", events=(*before, self.event.model_copy(update={"on": day})))
+        done = self.event.model_copy(update={"on": day})
+        if under is None:
+            return WhatIf(name=f"{self.name}, {day}", events=(done,))
+        return under.model_copy(update={"name": f"{self.name}, {day}", "events": (*under.events, done)})
 
 
 def candidates(
@@ -160,7 +163,7 @@ def _with_needs(case: Case, one: Candidate, day: date, under: WhatIf | None) -> 
     """The same with what the string needs for it, where it is a job in the string."""
     if not isinstance(one.event, IN_STRING):
         return one
-    graph = build(case, one.on(day, under))
+    graph = build(completed(case, under), one.on(day, under))
     done: list[Action] = []
     for event in under.events if under else ():
         if isinstance(event, IN_STRING):

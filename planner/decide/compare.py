@@ -16,6 +16,7 @@ from planner.decide.value import break_even_date, difference, figures, outlay, r
 from planner.model.case import Case
 from planner.model.change import WhatIf
 from planner.model.results import Comparison, Floats, Forecast, Happening, LimitCheck
+from planner.network.completed import completed
 
 BASE = "base"
 
@@ -164,7 +165,7 @@ class _Paid:
 
 def _paid(case: Case, what_if: WhatIf | None, forecast: Forecast, base: Forecast) -> _Paid:
     jobs = jobs_done(case, what_if, forecast)
-    capital = cost_of_string(case.economics, case.string).total
+    capital = cost_of_string(case.economics, completed(case, what_if).string).total
     flow = cash_flow(forecast, case.economics, jobs, capital)
     return _Paid(flow, cash_flow(base, case.economics, jobs, capital), chance_of_all(jobs))
 

@@ -26,6 +26,7 @@ from planner.model.cures import Cure, Forbidden, JobOutlook
 from planner.model.late_life import DateStep
 from planner.model.results import Forecast
 from planner.model.ways import chance_of, duration_of, way_of
+from planner.network.completed import completed
 
 
 @dataclass
@@ -78,7 +79,7 @@ def cure(
         work = _Work(case, day, under, grid(day, case.schedule.end, step) if step else [day], forecasts, progress)
         work.begin()
         work.search()
-        return work.result(step or "day itself", clock.perf_counter() - began)
+        return work.result(step or "", clock.perf_counter() - began)
 
 
 class _Work:
@@ -90,7 +91,7 @@ class _Work:
     ) -> None:  # fmt: skip
         self.case, self.day, self.under, self.dates = case, day, under, dates
         self.forecasts, self.progress = forecasts, progress
-        self.capital = cost_of_string(case.economics, case.string).total
+        self.capital = cost_of_string(case.economics, completed(case, under).string).total
         reference = case.economics.reference_date or case.schedule.start
         self.to_day = (1.0 + case.economics.discount_rate) ** years_between(reference, day)
         self.done = 0.0
@@ -141,7 +142,10 @@ class _Work:
         if time <= 0.0 or self._chance(one) >= 1.0:
             return None
         nothing = ChangeControl.model_construct(on=self.dates[place], duration=time, cost=0.0)
-        return WhatIf(name=f"idle, {self.dates[place]}", events=(*(self.under.events if self.under else ()), nothing))
+        idle = WhatIf(name=f"idle, {self.dates[place]}", events=(nothing,))
+        if self.under is None:
+            return idle
+        return self.under.model_copy(update={"name": idle.name, "events": (*self.under.events, nothing)})
 
     def _layers(self, one: Candidate) -> tuple[str, ...]:
         return tuple(n for zone in self.base.description.zones if zone.name == one.zone for n in zone.layers)

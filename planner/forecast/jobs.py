@@ -183,11 +183,8 @@ class Jobs:
     def layers_of(self, zone: str) -> tuple[str, ...]:
         """Names of the layers of a zone; none for a name that no zone has."""
         net = self.march.network
-        names = [one.name for one in net.graph.zones]
-        if zone not in names:
-            return ()
-        at = names.index(zone)
-        return tuple(dict.fromkeys(net.case.layers[body.layer].name for body in net.bodies if body.zone == at))
+        numbers = [k for k, one in enumerate(net.graph.zones) if one.name == zone]
+        return tuple(dict.fromkeys(net.case.layers[body.layer].name for body in net.bodies if body.zone in numbers))
 
     def _leak(self, event: change.LeakSeal) -> str:
         net = self.march.network

@@ -34,13 +34,26 @@ def read_case_and_files(path: str | Path) -> tuple[Case, tuple[FileFacts, ...]]:
     """The case, and what was read from its logs and tables of measurements with all that was odd. Raises CaseError."""
     reading = _open(Path(path))
     take_files(reading)
+    return _case_of(reading), tuple(reading.files)
+
+
+def case_from(document: dict[str, Any], name: str = "") -> Case:
+    """The case in a document of the form of a case file, with every table written out: it asks for no other file.
+
+    name: what to call the document in messages. Raises CaseError with every problem found.
+    """
+    return _case_of(Reading(Path(), document, Places(name)))
+
+
+def _case_of(reading: Reading) -> Case:
+    """The case of a document whose tables are all there."""
     sections = _validate(reading)
     case: Case = Case.model_construct(**sections)
     for problem in check(case, set(sections), _length_units(reading)):
         reading.problems.append(_located(reading, problem))
     if reading.problems:
         raise CaseError(reading.problems)
-    return Case(**sections), tuple(reading.files)
+    return Case(**sections)
 
 
 def _open(path: Path) -> Reading:

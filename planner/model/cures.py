@@ -115,7 +115,10 @@ class JobOutlook:
 
 @dataclass(frozen=True)
 class Cure:
-    """Diagnosis on a day and the jobs ranked by risked value. extra: case ('case') and forecast of doing nothing."""
+    """Diagnosis on a day and the jobs ranked by risked value.
+
+    step: of the dates tried, '' for that day alone. extra: the case ('case'), the forecast of doing nothing ('base').
+    """
 
     well: str
     kind: str

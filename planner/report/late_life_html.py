@@ -9,7 +9,7 @@ from planner.report.comparison_tables import in_millions
 from planner.report.frames import Style
 from planner.report.late_life_figures import best_date_figure, diagnosis_figure
 from planner.report.late_life_tables import forbidden_table, outlooks_table, troubles_table
-from planner.report.late_life_terminal import answer
+from planner.report.late_life_terminal import answer, effort
 from planner.report.markup import Part, figure_markup, page_text, table_markup
 from planner.report.tables import of_use, with_only, without
 
@@ -47,8 +47,7 @@ def cure_parts(found: Cure, style: Style) -> list[Part]:
         )),
         Part("Jobs that cannot be done", "", (table_markup(forbidden_table(found)),)),
         Part("How it was computed", "", (
-            Markup("<p>{} forecasts in {:.0f} s; dates a {} apart at the finest.</p>").format(
-                found.forecasts, found.seconds, found.step),
+            Markup("<p>{}</p>").format(effort(found)),
             *(Markup("<p>Warning: {}</p>").format(text) for text in found.warnings),
         )),
     ]  # fmt: skip

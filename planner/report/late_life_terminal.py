@@ -33,10 +33,16 @@ def show_cure(console: Console, found: Cure, style: Style) -> None:
         say(console, f"{job.name}: {job.needs}.")
     console.print()
     say(console, answer(found))
-    show_table(console, forbidden_table(found), "Jobs that cannot be done", widest=90)
-    say(console, f"{found.forecasts} forecasts in {found.seconds:.0f} s; dates a {found.step} apart at the finest.")
+    show_table(console, forbidden_table(found), "Jobs that cannot be done")
+    say(console, effort(found))
     show_warnings(console, found.warnings)
     show_caution(console)
+
+
+def effort(found: Cure) -> str:
+    """How it was computed, in a sentence."""
+    finest = f"dates down to a {found.step} apart" if found.step else "that day alone, no other date"
+    return f"{found.forecasts} forecasts in {found.seconds:.0f} s; {finest}."
 
 
 def answer(found: Cure) -> str:

@@ -9,6 +9,7 @@ import socket
 import subprocess
 import sys
 import threading
+import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -70,7 +71,7 @@ def browser_of(playwright: Playwright, tmp_path: Path) -> Iterator[Callable[...,
 
 @pytest.fixture
 def visit(browser_of: Callable[..., BrowserContext]) -> Callable[..., Page]:
-    """Open the page in a browser of its own and wait until the well and its numbers are there."""
+    """Open an address in a browser of its own and wait until the well and its numbers are there."""
 
     def go(address: str, profile: str = "one", patience: float = PATIENCE) -> Page:
         page = browser_of(profile).pages[0]
@@ -89,7 +90,7 @@ def watch(page: Page, address: str) -> None:
     page.on("console", lambda m: troubles.append(f"console: {m.text}") if m.type == "error" else None)
     page.on("pageerror", lambda error: troubles.append(f"page: {error}"))
     page.on("response", lambda r: troubles.append(f"{r.status}: {r.url}") if r.status >= 400 else None)
-    inside = (address, "data:", "blob:")
+    inside = ("/".join(address.split("/")[:3]) + "/", "data:", "blob:")
     page.on("request", lambda r: None if r.url.startswith(inside) else troubles.append(f"outside: {r.url}"))
 
 
@@ -112,8 +113,8 @@ def figure(page: Page, name: str) -> str:
 
 @pytest.fixture
 def keep(tmp_path: Path, request: pytest.FixtureRequest) -> Callable[[Page, str], Path]:
-    """Save a screenshot into the folder named by BLANKWISE_SCREENSHOTS, or into the test's own."""
-    folder = Path(os.environ.get("BLANKWISE_SCREENSHOTS") or tmp_path)
+    """Save a screenshot into the folder named by BLANKWISE_SCREENSHOTS, or into tests/browser/seen."""
+    folder = Path(os.environ.get("BLANKWISE_SCREENSHOTS") or Path(__file__).parent / "seen")
     folder.mkdir(parents=True, exist_ok=True)
 
     def save(page: Page, name: str) -> Path:
@@ -131,11 +132,13 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def started(*command: str) -> Iterator[None]:
-    """A server in a process of its own, from the moment that it says where it is."""
+def started(*command: str, more: dict[str, str] | None = None) -> Iterator[str]:
+    """A server in a process of its own, from the moment that it says where it is; the line in which it does."""
+    environment = {**os.environ, **(more or {})}
     with subprocess.Popen(
-        [sys.executable, *command], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
-    ) as process:
+        [sys.executable, *command], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+        env=environment,
+    ) as process:  # fmt: skip
         assert process.stdout is not None
         said: list[str] = []
         for line in process.stdout:
@@ -146,7 +149,7 @@ def started(*command: str) -> Iterator[None]:
         drain = threading.Thread(target=process.stdout.read, daemon=True)
         drain.start()
         try:
-            yield
+            yield said[-1]
         finally:
             process.terminate()
             try:
@@ -157,17 +160,34 @@ def started(*command: str) -> Iterator[None]:
 
 
 @pytest.fixture(scope="session")
-def invented() -> Iterator[str]:
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of a server on the invented engine."""
     port = free_port()
-    for _ in started("-m", "tests.browser.serve_invented", str(port)):
+    for _ in started("-m", "tests.browser.serve_invented", str(port), str(tmp_path_factory.mktemp("projects"))):
+        yield f"http://127.0.0.1:{port}/"
+
+
+@pytest.fixture
+def invented(server: str) -> str:
+    """The address of a new project on the invented engine."""
+    with urllib.request.urlopen(f"{server}make") as answer:
+        return server.rstrip("/") + answer.read().decode()
+
+
+@pytest.fixture(scope="session")
+def team(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a server for a team of two, ann and bob, on the invented engine."""
+    port = free_port()
+    folder = tmp_path_factory.mktemp("team")
+    for _ in started("-m", "tests.browser.serve_invented", str(port), str(folder), "ann", "bob"):
         yield f"http://127.0.0.1:{port}/"
 
 
 @pytest.fixture(scope="session")
-def served() -> Iterator[str]:
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of a server started as `blankwise serve` starts it, on the shipped oil producer."""
     port = free_port()
     serve = f"from dashboard.app import serve; serve('cases/magpie', '127.0.0.1', {port}, False)"
-    for _ in started("-c", serve):
-        yield f"http://127.0.0.1:{port}/"
+    folder = {"BLANKWISE_PROJECTS": str(tmp_path_factory.mktemp("served"))}
+    for line in started("-c", serve, more=folder):
+        yield re.search(r"http://\S+", line)[0]  # type: ignore[index]

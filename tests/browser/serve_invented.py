@@ -1,18 +1,35 @@
-"""Serve the pages on the invented engine: python -m tests.browser.serve_invented PORT."""
+"""Serve the pages on the invented engine: python -m tests.browser.serve_invented PORT FOLDER [USER ...].
+
+/make starts a new project and says its path, so that each test has one of its own. Users get their name ten times as
+their password.
+"""
 
 from __future__ import annotations
 
+import logging
 import sys
+from pathlib import Path
 
-from werkzeug.serving import make_server
+from waitress import serve
 
 from dashboard import app as screens
 from dashboard import session
+from dashboard.access import Users
 from dashboard.jobs import AtOnce
 from tests.dashboard import synthetic
 
 if __name__ == "__main__":
     session.api = synthetic.engine()
-    made = screens.create_app("case.toml", runner=AtOnce())
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)
+    folder = Path(sys.argv[2])
+    users = Users(folder / "users.json") if sys.argv[3:] else None
+    for name in sys.argv[3:]:
+        users.add(name, 10 * name)
+    made = screens.create_app(None, runner=AtOnce(), projects=folder, users=users)
+
+    @made.server.route("/make")
+    def make() -> str:
+        return f"/p/{made.house.shelf.make(synthetic.case()).id}/well"
+
     print("blankwise is at the port asked for", flush=True)
-    make_server("127.0.0.1", int(sys.argv[1]), made.server, threaded=True).serve_forever()
+    serve(made.server, host="127.0.0.1", port=int(sys.argv[1]), threads=8)

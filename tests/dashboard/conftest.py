@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
 
-from dashboard import session, work
+from dashboard import session
+from dashboard.house import House, Visit
 from dashboard.jobs import AtOnce
+from dashboard.shelf import Project, Shelf
 from planner.model.results import Forecast
 from tests.dashboard import synthetic
 
@@ -22,15 +24,34 @@ def engine(monkeypatch: pytest.MonkeyPatch) -> SimpleNamespace:
 
 
 @pytest.fixture
-def desk(engine: SimpleNamespace) -> Iterator[session.CaseDesk]:
-    """A desk on the invented case that computes at once."""
-    yield session.CaseDesk(synthetic.case(), AtOnce())
+def desk(engine: SimpleNamespace) -> session.Engine:
+    """The results of all visitors, computed at once."""
+    session._described.cache_clear()
+    return session.Engine(AtOnce())
 
 
 @pytest.fixture
-def mine(desk: session.CaseDesk) -> dict:
-    """The work that a new browser starts from."""
-    return work.first(desk.case.what_ifs, "field")
+def house(desk: session.Engine, tmp_path: Path) -> House:
+    """A server with an empty shelf."""
+    return House(Shelf(tmp_path), desk)
+
+
+@pytest.fixture
+def project(house: House) -> Project:
+    """A project on the invented case."""
+    return house.shelf.make(synthetic.case())
+
+
+@pytest.fixture
+def mine(project: Project) -> dict:
+    """The work that a new project starts from."""
+    return project.work
+
+
+@pytest.fixture
+def visit(house: House, project: Project) -> Visit:
+    """A visit to it, in field units."""
+    return house.of(project, "", {"units": "field", "theme": "light"}, "a")
 
 
 @pytest.fixture(scope="module")

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 
+from planner import api
 from planner.base.errors import Cancelled, CaseError, ForecastError, Refusal
 from planner.model.case import Case
 from planner.model.change import WhatIf
@@ -19,6 +21,7 @@ from planner.model.results import (
     BlankInfo,
     Comparison,
     Floats,
+    FlowProfile,
     Forecast,
     Happening,
     LayerInfo,
@@ -359,11 +362,39 @@ def put_together(case_: Case, base: Forecast, others: Any = (), refused: Any = N
     return Comparison(base, tuple(runs[1:]), dict(refused or {}), money)
 
 
+def flow(case_: Case, what_if: WhatIf | None = None, on: Any = None) -> FlowProfile:
+    """The flow of the first day, from the invented life."""
+    run = forecast(case_, what_if)
+    first = {name: {k: v[0] for k, v in getattr(run, name).items()} for name in ("well", "zone", "layer", "piece")}
+    well = {name: float(value) for name, value in first["well"].items()}
+    return FlowProfile(
+        str(run.dates[0]), run.description, well, first["zone"], first["layer"], first["piece"], run.control[0], ()
+    )
+
+
+def compare(case_: Case, names: Any = None, **_: Any) -> Comparison:
+    """Every what-if of the case beside the base."""
+    return put_together(case_, forecast(case_), [(w, forecast(case_, w)) for w in case_.what_ifs])
+
+
+def report(comparison: Comparison, path: Path, units: str | None = None) -> Path:
+    """A report that says no more than which what-ifs it is of."""
+    path.write_text(f"<h1>Report in {units}</h1>" + ", ".join(run.name for run in comparison.others), "utf-8")
+    return path
+
+
 def engine() -> SimpleNamespace:
-    """What stands in for planner.api."""
+    """What stands in for planner.api: invented where it computes, the real one where it reads and writes cases."""
     return SimpleNamespace(
         read_case=lambda path: case(),
+        case_from=api.case_from,
+        new_case=api.new_case,
+        write_case=api.write_case,
+        replace_text=api.replace_text,
         describe=lambda case_, what_if=None: replace(description()),
+        flow=flow,
+        compare=compare,
+        report=report,
         forecast=forecast,
         put_together=put_together,
         Cancelled=Cancelled,

@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import json
 import re
-from collections.abc import Iterator
+from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
+import dash
 import pytest
 from flask.testing import FlaskClient
 
 from dashboard import app as screens
+from dashboard import pages, server
 from dashboard.jobs import AtOnce
+from dashboard.pages.page import Page
 
 
 @pytest.fixture
-def client(engine: SimpleNamespace) -> Iterator[FlaskClient]:
-    app = screens.create_app("case.toml", runner=AtOnce())
-    yield app.server.test_client()
+def app(engine: SimpleNamespace, tmp_path: Path) -> dash.Dash:
+    return screens.create_app("case.toml", runner=AtOnce(), projects=tmp_path)
+
+
+@pytest.fixture
+def client(app: dash.Dash) -> FlaskClient:
+    return app.server.test_client()
 
 
 def test_the_page_is_served_with_its_language(client: FlaskClient) -> None:
@@ -37,7 +46,7 @@ def test_another_host_name_is_turned_away(client: FlaskClient) -> None:
 
 def test_a_body_beyond_the_limit_is_turned_away(client: FlaskClient) -> None:
     answer = client.post(
-        "/_dash-update-component", data=b"x" * (screens.LARGEST_REQUEST + 1), content_type="application/json"
+        "/_dash-update-component", data=b"x" * (server.LARGEST_REQUEST + 1), content_type="application/json"
     )
     assert answer.status_code in (400, 413)
 
@@ -56,17 +65,36 @@ def test_pages_are_compressed(client: FlaskClient) -> None:
     assert answer.headers.get("Content-Encoding") == "gzip"
 
 
-def test_callback_validation_stays_on(engine: SimpleNamespace) -> None:
-    app = screens.create_app("case.toml", runner=AtOnce())
+def test_callback_validation_stays_on(app: dash.Dash) -> None:
     assert not app.config.suppress_callback_exceptions
 
 
-def test_without_a_case_the_page_says_how_to_start(
-    engine: SimpleNamespace, tmp_path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    app = screens.create_app(None)
-    assert "blankwise serve CASE" in app.server.test_client().get("/_dash-layout").text
+def test_every_page_gives_each_component_one_name(app: dash.Dash) -> None:
+    """A page with two components of one name would be refused by the browser; here it is by Dash itself."""
+    for page in pages.pages():
+        seen = [json.dumps(part.id, sort_keys=True) for part in _parts(page, app) if getattr(part, "id", None)]
+        assert len(seen) == len(set(seen)), page.path
+
+
+def _parts(page: Page, app: dash.Dash) -> list[Any]:
+    project = app.house.shelf.get(app.start.split("/")[2])
+    return list(page.layout(app.house.of(project), app.house)._traverse())
+
+
+def test_a_case_that_was_served_before_finds_its_project_again(engine: SimpleNamespace, tmp_path: Path) -> None:
+    first = screens.create_app("case.toml", runner=AtOnce(), projects=tmp_path)
+    project_id = first.start.split("/")[2]
+    card = first.house.shelf.get(project_id).cards[0]["id"]
+    first.house.shelf.apply(project_id, "", {"do": "rename", "card": card, "name": "Mine"})
+    again = screens.create_app("case.toml", runner=AtOnce(), projects=tmp_path)
+    assert again.start == first.start
+    assert again.house.shelf.get(project_id).cards[0]["name"] == "Mine"
+
+
+def test_the_revision_of_a_project_can_be_asked_for(client: FlaskClient, app: dash.Dash) -> None:
+    project_id = app.start.split("/")[2]
+    assert client.get(f"/revision/{project_id}").json == {"project": project_id, "revision": 1}
+    assert client.get("/revision/nothing").json["revision"] == 0
 
 
 def test_a_port_that_is_taken_is_said_in_a_sentence(engine: SimpleNamespace) -> None:
