@@ -1,9 +1,9 @@
 """Ways of acting on what is seen, and what each is worth over the members of an ensemble. Arrays alone, no forecasts.
 
-A member is one future. On every decision date a policy waits or takes one action, at most one in a member's life. It may
-look at what could be observed by then and at nothing else; only `perfect` peeks, as a bound from above. What a policy
-is tuned on and what it is valued on are different halves of the members (`out_of_sample`), so that its value is that of
-a rule that could be written down beforehand: a bound from below to what acting well is worth.
+A member is one future. On every decision date a policy waits or takes one action, at most one in a member's life. It
+may look at what could be observed by then and at nothing else; only `perfect` peeks, as a bound from above. A policy is
+tuned on one half of the members and valued on the other (`out_of_sample`), so that its value is that of a rule that
+could be written down beforehand: a bound from below to what acting well is worth.
 """
 
 from __future__ import annotations
@@ -199,8 +199,8 @@ def tune_regression(futures: Futures) -> Policy:
     """Regression Monte Carlo, backwards over the dates (Longstaff and Schwartz 2001, Rev. Financ. Stud. 14, 113-147).
 
     On each date the gain of every action over the value of waiting, as it came out in each member under the policy of
-    the later dates, is regressed on what is seen; an action's gain is not known when it is taken, so it is regressed as
-    the value of waiting is. A log is a step of its own: what is gained by choosing again after seeing it, less its cost.
+    the later dates, is regressed on what is seen: what an action brings is not known when it is taken either. A log is
+    a step of its own: what is gained by choosing again after seeing it, less its cost.
     """
     if not futures.gains.shape[2]:
         return idle

@@ -153,7 +153,7 @@ class Life:
         cancelled: Callable[[], bool] | None = None,
         also: Sequence[date] = (),
     ) -> None:
-        """March over all report dates, and over the days of `also`; a life that has come some way goes on from there."""
+        """March over all report dates and the days of `also`; a life that has come some way goes on from there."""
         dates = report_dates(self.case, until)
         dates = sorted({*dates, *(day for day in also if dates[0] < day < dates[-1])})
         end = seconds(self.case, dates[-1])

@@ -177,7 +177,7 @@ def test_an_act_does_not_depend_on_what_comes_later():
 
 
 def test_a_blank_above_a_zone_that_is_sure_to_water_out_is_worth_the_oil_it_saves():
-    """Shutting the wet zone in year 5 frees 1,000 m3 of oil a year of the other for five years at 400 a m3, for 300,000.
+    """Shutting the wet zone in year 5 frees 1,000 m3 of oil a year of the other for five years, for 300,000.
 
     Both zones are open to the program; every member alike, so no policy can do better or worse: to the cent.
     """
