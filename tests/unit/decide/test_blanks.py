@@ -32,9 +32,14 @@ FLOOD = {"name": "streak", "path": "layers.b.permeability", "kind": "lognormal",
 
 def string():
     """Blank above, and one below the joint between the zones."""
-    return [element("blank pipe", 1988.0, 2000.0, name="top"), element("screen", 2000.0, 2020.0),
-            element("isolation joint", 2020.0, 2026.0, name="joint"),
-            element("blank pipe", 2026.0, 2060.0, name="between"), element("screen", 2060.0, 2080.0), element("blank pipe", 2080.0, 2090.0, name="shoe")]  # fmt: skip
+    return [
+        element("blank pipe", 1988.0, 2000.0, name="top"),
+        element("screen", 2000.0, 2020.0),
+        element("isolation joint", 2020.0, 2026.0, name="joint"),
+        element("blank pipe", 2026.0, 2060.0, name="between"),
+        element("screen", 2060.0, 2080.0),
+        element("blank pipe", 2080.0, 2090.0, name="shoe"),
+    ]
 
 
 def well(**changes: object):
