@@ -484,6 +484,7 @@ def ensemble_report(found: Findings, path: str | Path, units: UnitSystem, curren
 def blanks(
     case: Case,
     members: int = 200,
+    what_if: WhatIf | str | None = None,
     *,
     seed: int = 1,
     dates: int = 5,
@@ -496,16 +497,18 @@ def blanks(
 ) -> BlankValues:
     """What each blank pipe is worth: what its removal costs somebody who shuts zones by what is seen, over the members.
 
-    dates: on how many dates one may act. log_cost: of one production log, none: late_life.log_cost; where neither is
-    given no log is run. folder: where members are kept and gone on from; none: a new temporary one. workers, scheduler:
-    as in `ensemble`. Money of the reference date. Raises CaseError, ForecastError, Cancelled.
+    what_if: what happens anyway, none: the base. dates: on how many dates one may act. log_cost: of one production log,
+    none: late_life.log_cost; where neither is given no log is run. folder: where members are kept and gone on from;
+    none: a new temporary one. workers, scheduler: as in `ensemble`. Money of the reference date. Raises CaseError,
+    ForecastError, Cancelled.
     """
     from planner.decide.blanks import blanks as run
     from planner.uncertainty.pool import Crew
 
     return run(
-        case, members, seed=seed, dates=dates, log_cost=log_cost, folder=Path(folder) if folder is not None else None,
-        crew=Crew(workers, scheduler), progress=progress, cancelled=cancelled,
+        case, members, seed=seed, dates=dates, log_cost=log_cost, under=what_if_of(case, what_if),
+        folder=Path(folder) if folder is not None else None, crew=Crew(workers, scheduler), progress=progress,
+        cancelled=cancelled,
     )  # fmt: skip
 
 

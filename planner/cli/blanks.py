@@ -22,7 +22,9 @@ from planner.cli.ranges import a_seed
 
 def register(verbs: Any) -> None:
     """Add the verbs of this group."""
-    one = add_verb(verbs, "blanks", _blanks, "what each blank pipe is worth over what is uncertain", tables=True)
+    one = add_verb(
+        verbs, "blanks", _blanks, "what each blank pipe is worth over what is uncertain", tables=True, what_if=True
+    )
     one.add_argument("--members", type=a_count, default=200, metavar="N", help="how many draws (200)")
     one.add_argument("--seed", type=a_seed, default=1, metavar="S", help="another seed, other draws (1)")
     one.add_argument("--dates", type=a_count, default=5, metavar="N", help="on how many dates one may act (5)")
@@ -45,8 +47,8 @@ def _blanks(asked: Arguments) -> int:
     tell_compiling()
     with waiting(console(stderr=True)) as work:
         found = api.blanks(
-            case, asked.members, seed=asked.seed, dates=asked.dates, log_cost=asked.log_cost, folder=asked.folder,
-            workers=asked.workers, progress=work.tell, cancelled=work.cancelled,
+            case, asked.members, asked.what_if, seed=asked.seed, dates=asked.dates, log_cost=asked.log_cost,
+            folder=asked.folder, workers=asked.workers, progress=work.tell, cancelled=work.cancelled,
         )  # fmt: skip
     save_table(asked, blank_tables.by_way_table(found, keys_for(style.system)))
     if asked.json:

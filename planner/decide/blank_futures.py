@@ -32,6 +32,7 @@ Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 Asked = Callable[[], bool]
 
+EARLY = 1.5  # power of the share of the time by which decision dates come closer together early
 KEPT = ("npv", "job_cost", "oil_volume", "water_volume", "gas_volume")
 
 
@@ -43,10 +44,10 @@ class Shut:
     shut_by: str
     blanks: tuple[str, ...]
 
-    def on(self, day: date) -> WhatIf:
-        """The what-if in which it is shut on a day."""
+    def on(self, day: date, under: WhatIf | None = None) -> WhatIf:
+        """The what-if in which it is shut on a day; that event comes first, then what happens anyway."""
         event = ShutZone.model_construct(zone=self.zone, on=day)
-        return WhatIf(name=name_of(self.zone, day), events=(event,))
+        return WhatIf(name=name_of(self.zone, day), events=(event, *(under.events if under is not None else ())))
 
 
 def name_of(zone: str, day: date) -> str:
@@ -54,10 +55,13 @@ def name_of(zone: str, day: date) -> str:
     return f"shut {zone}, {day}"
 
 
-def jobs_of(case: Case) -> tuple[list[Shut], list[tuple[str, str]]]:
-    """Zones that can be shut, with the blanks that this needs, and those that cannot, with the reason.
+def jobs_of(
+    case: Case, under: WhatIf | None = None, dates: tuple[date, ...] = ()
+) -> tuple[list[Shut], list[tuple[str, str]]]:
+    """Zones that can be shut on all dates, with the blanks that this needs, and those that cannot, with the reason.
 
-    A blank is needed where the zone could no longer be shut by any other blanks if nothing could be set in it.
+    under: what happens anyway. A blank is needed where the zone could no longer be shut by any other blanks if nothing
+    could be set in it.
     """
     graph = build(completed(case, None))
     allowed: list[Shut] = []
@@ -65,7 +69,9 @@ def jobs_of(case: Case) -> tuple[list[Shut], list[tuple[str, str]]]:
     for k, zone in enumerate(graph.zones):
         closure = describe_zone(graph, k)
         reason = "; ".join(closure.missing) if not closure.kind else ""
-        reason = reason or refusal_of(case, Shut(zone.name, closure.kind, ()).on(case.schedule.start))
+        job = Shut(zone.name, closure.kind, ())
+        refused = (refusal_of(case, job.on(day, under)) for day in dates or (case.schedule.start,))
+        reason = reason or next((text for text in refused if text), "")
         if reason:
             forbidden.append((zone.name, reason))
             continue
@@ -79,17 +85,18 @@ def jobs_of(case: Case) -> tuple[list[Shut], list[tuple[str, str]]]:
 
 
 def decision_dates(case: Case, count: int) -> tuple[date, ...]:
-    """So many anniversaries of the start (of late_life.today where given), spread over the rest of the schedule.
+    """So many anniversaries of the start (of late_life.today where given), closer together early on.
 
-    Fewer where there are fewer. Raises CaseError where the rest is shorter than two years.
+    Fewer where there are fewer. Raises CaseError where none lies before the end.
     """
     start, end = case.late_life.today or case.schedule.start, case.schedule.end
     years = [k for k in range(1, end.year - start.year + 1) if months_later(start, 12 * k) < end]
     if not years:
         remedy = "Give a schedule with at least one anniversary before its end."
         raise CaseError([Problem("", "schedule", str(end), "no decision date lies before the end", remedy)])
-    places = np.unique(np.round(np.arange(1, count + 1) * (len(years) + 1) / (count + 1)).astype(int))
-    return tuple(months_later(start, 12 * int(k)) for k in np.clip(places, 1, len(years)))
+    wanted = np.round((np.arange(1, count + 1) / (count + 1)) ** EARLY * (len(years) + 1)).astype(int)
+    places = years if count >= len(years) else np.unique(np.clip(wanted, 1, len(years)))
+    return tuple(months_later(start, 12 * int(k)) for k in places)
 
 
 def blank_summary(case: Case, what_if: WhatIf | None, forecast: Forecast) -> Summary:
@@ -103,13 +110,14 @@ def blank_summary(case: Case, what_if: WhatIf | None, forecast: Forecast) -> Sum
 
 def ensemble_of(
     case: Case, draws: Draws, jobs: list[Shut], dates: tuple[date, ...], folder: Path, crew: Crew,
-    progress: Progress | None, cancelled: Asked | None,
+    progress: Progress | None, cancelled: Asked | None, under: WhatIf | None = None,
 ) -> Ensemble:  # fmt: skip
     """The base and every job on every date in every member, kept in a folder.
 
     Raises as `runner.run`, and ForecastError where no member has all of them.
     """
-    what_ifs = [job.on(day) for day in dates for job in jobs]
+    what_ifs = [job.on(day, under) for day in dates for job in jobs]
+    base = None if under is None else under.model_copy(update={"name": BASE})
     members = len(draws.values)
     count = (
         f"{members} members, each one march and {len(what_ifs)} branches: {members * (len(what_ifs) + 1):,} forecasts"
@@ -119,7 +127,7 @@ def ensemble_of(
     if crew.workers > 1 and not ready():
         forecast(case.model_copy(update={"what_ifs": ()}), until=case.schedule.start)
     run(
-        case, draws, [*what_ifs, None], blank_summary, folder, crew=crew, branches=True, progress=progress,
+        case, draws, [*what_ifs, base], blank_summary, folder, crew=crew, branches=True, progress=progress,
         cancelled=cancelled,
     )  # fmt: skip
     found = ensemble_in(folder)

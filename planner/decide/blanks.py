@@ -41,7 +41,8 @@ from planner.model.blank_value import (
     ZoneToShut,
 )
 from planner.model.case import Case
-from planner.model.ensemble import Ensemble, Flip
+from planner.model.change import WhatIf
+from planner.model.ensemble import BASE, Ensemble, Flip
 from planner.model.results import BlankInfo
 from planner.network.completed import completed
 from planner.network.description import blank_infos
@@ -81,6 +82,7 @@ def blanks(
     seed: int = 1,
     dates: int = 5,
     log_cost: float | None = None,
+    under: WhatIf | None = None,
     folder: Path | None = None,
     crew: Crew = Crew(),  # noqa: B008 - frozen
     progress: Progress | None = None,
@@ -89,24 +91,30 @@ def blanks(
     """Blank pipes ranked by what the removal of each costs, under several ways of acting on what is seen.
 
     dates: of decision. log_cost: of one production log, none: late_life.log_cost of the case; where neither is given
-    the zones' own rates are never known. folder: where members are kept, none: a new temporary one. The numbers do not
+    the zones' own rates are never known. under: what happens anyway, none: the base; a first job in it lets blanks be
+    valued for the second one. folder: where members are kept, none: a new temporary one. The numbers do not
     depend on the crew. Raises CaseError (an injector, no zone to shut, ranges that do not fit), ForecastError,
     Cancelled with finished members kept.
     """
     if case.well.kind.endswith("injector"):
         remedy = "Ask it of a producer."
         raise CaseError([Problem("", "well.kind", case.well.kind, "no water is shut off in an injector", remedy)])
-    jobs, forbidden = jobs_of(case)
+    if under is not None and under.completion is not None:
+        remedy = "Give the case that completion, and ask again."
+        raise CaseError(
+            [Problem("", "what_if", under.name, "blanks are those of the string as the case has it", remedy)]
+        )
+    days = decision_dates(case, dates)
+    jobs, forbidden = jobs_of(case, under, days)
     if not jobs:
         why = "; ".join(f"{zone}: {reason}" for zone, reason in forbidden)
         remedy = "Give the string seals and blank pipes that part its zones."
         raise CaseError(
             [Problem("", "string", "", f"no zone can be shut, so no blank is worth anything: {why}", remedy)]
         )
-    days = decision_dates(case, dates)
     drawn = draw(case, members, seed, zone_layers(case))
     place = folder if folder is not None else Path(tempfile.mkdtemp(prefix="blankwise-blanks-")) / "run"
-    made = ensemble_of(case, drawn, jobs, days, place, crew, progress, cancelled)
+    made = ensemble_of(case, drawn, jobs, days, place, crew, progress, cancelled, under)
     cost = case.late_life.log_cost if log_cost is None else log_cost
     futures, rows, base = futures_of(case, made, jobs, days, cost)
     ways = ways_of(cost is not None)
@@ -119,7 +127,7 @@ def blanks(
         float("nan") if cost is None else cost, main, base, tuple(ranking.way(one) for one in ways),
         tuple(_zone(ranking, k, job) for k, job in enumerate(jobs)), ranked(infos, ranking, jobs), tuple(forbidden),
         members * (len(jobs) * len(days) + 1), made.seconds, notes_of(ranking, cost), warnings_of(case, ranking, made),
-        {"case": case, "draws": made.draws, "folder": str(place)},
+        {"case": case, "draws": made.draws, "folder": str(place), "under": under.name if under else BASE},
     )  # fmt: skip
 
 
@@ -236,9 +244,10 @@ def notes_of(ranking: Ranking, cost: float | None) -> tuple[str, ...]:
         "What a blank is worth is what its removal costs: jobs that need it are gone, policies are tuned anew. A zone "
         "that two blanks shut together gives its worth to both, so worths do not add up; a blank that another one can "
         "stand in for is worth nothing by itself.",
-        "Not modelled: more than one job in a well's life, jobs other than shutting one zone (chokes, plugs over "
-        "several zones, opening again), a job's chance of success other than where the case's failures draw it, "
-        "prices seen before acting, days of decision in between, seals, what a screen in the blank's place would give.",
+        "Not modelled: more than one job in a well's life (--what-if with the first one in it values blanks for the "
+        "second), jobs other than shutting one zone (chokes, plugs over several zones, opening again), a job's "
+        "chance of success other than where the case's failures draw it, prices seen before acting, days of decision in between, "
+        "seals, what a screen in the blank's place would give.",
     )
 
 

@@ -141,6 +141,7 @@ def blanks_document(found: BlankValues, system: UnitSystem) -> Document:
         "members_left_out": found.left_out,
         "seed": found.seed,
         "dates": list(found.dates),
+        "what_if": found.extra.get("under", "base"),
         **record({"log_cost": found.log_cost}, {"log_cost": "money"}, style),
         "main_way": found.main,
         "doing_nothing": record(asdict(found.base), money, style),
@@ -197,7 +198,8 @@ def effort(found: BlankValues) -> str:
     """How it was computed, in a sentence."""
     return (
         f"{found.members} members (seed {found.seed}), {found.forecasts:,} forecasts off one march a member, "
-        f"{found.seconds:.0f} s of work; decisions on {', '.join(found.dates)}."
+        f"{found.seconds:.0f} s of work; decisions on {', '.join(found.dates)}, "
+        f"on top of {found.extra.get('under', 'base')}."
     )
 
 

@@ -80,8 +80,8 @@ def run(
 
     summarise: a function of a module, of the member's case, its what-if and its forecast. Members that the folder
     holds already, of the same case, draws, what-ifs and program, are not computed again. A member that fails is kept
-    with its reason. branches: every what-if is one event on a date and parts there from one march of the member's base,
-    which stands last. The numbers do not depend on the crew. Raises CaseError where the folder holds something else,
+    with its reason. branches: every what-if parts on a date from one march of the member's base
+    (see `Branches`). The numbers do not depend on the crew. Raises CaseError where the folder holds something else,
     or where nothing at all could be computed; Cancelled, with the finished members kept.
     """
     zones = zone_layers(case)

@@ -17,6 +17,7 @@ from planner.decide.blanks import blanks, price_of
 from planner.decide.compare import Ran, comparison_of
 from planner.forecast.run import forecast
 from planner.model.blank_value import BY_LOG, BY_WELL, NOTHING, PERFECT, PLAN
+from planner.model.change import WhatIf
 from planner.model.results import BlankInfo
 from planner.network.zone_layers import zone_layers
 from planner.report.blank_tables import blanks_document, blanks_page, by_way_table
@@ -124,7 +125,7 @@ def test_a_case_where_leaving_blank_is_worth_nothing():
 
 def test_dates_prices_and_costs():
     case = well()
-    assert decision_dates(case, 2) == (date(2029, 1, 1), date(2031, 1, 1))
+    assert decision_dates(case, 2) == (date(2028, 1, 1), date(2030, 1, 1))
     assert [day.year for day in decision_dates(case, 9)] == [2028, 2029, 2030, 2031, 2032]
     info = BlankInfo("b", 100.0, 112.0, "", True, (), ())
     assert price_of(case, info) == pytest.approx(1000.0 + 12.0 * 50.0)
@@ -144,6 +145,28 @@ def test_the_answer_does_not_depend_on_the_crew_and_can_be_cancelled(found, tmp_
     assert [one.worth for one in again.blanks] == [one.worth for one in found.blanks]
     with pytest.raises(Cancelled):
         blanks(well(), 4, dates=1, folder=tmp_path / "run", cancelled=lambda: True)
+
+
+def test_a_first_job_that_happens_anyway(tmp_path):
+    """On top of a stimulation, the gain of shutting a zone is that over the stimulated well."""
+    event = {"do": "set skin", "zone": "upper", "skin": -2.0, "on": "2029-02-01", "cost": 1e5}
+    under = WhatIf.model_validate({"name": "acid", "events": [event]})
+    case = well()
+    jobs, _ = jobs_of(case, under, (DAY,))
+    made = ensemble_of(
+        case, draw(case, 2, 1, zone_layers(case)), jobs, (DAY,), tmp_path / "run", Crew(), None, None, under
+    )
+    futures, _, _ = futures_of(case, made, jobs, (DAY,), None)
+    upper = case.layers[0]
+    lower = case.layers[1].model_copy(update={"permeability": float(made.draws.values[1, 0])})
+    own = case.model_copy(update={"layers": (upper, lower), "uncertain": ()})
+    both = jobs[1].on(DAY, under)
+    ran = [Ran(None, forecast(own)), Ran(under, forecast(own, under)), Ran(both, forecast(own, both))]
+    money = comparison_of(own, ran).money
+    gain = money[both.name]["npv"] - money["acid"]["npv"]
+    assert futures.gains[1, 0, 1] == pytest.approx(gain, abs=3e-4 * money["acid"]["npv"])
+    shut, refused = jobs_of(case, jobs[1].on(date(2028, 1, 1)), (DAY,))
+    assert [job.zone for job in shut] == ["upper"] and refused[0][0] == "lower"
 
 
 def test_refusals():
