@@ -246,8 +246,8 @@ def notes_of(ranking: Ranking, cost: float | None) -> tuple[str, ...]:
         "stand in for is worth nothing by itself.",
         "Not modelled: more than one job in a well's life (--what-if with the first one in it values blanks for the "
         "second), jobs other than shutting one zone (chokes, plugs over several zones, opening again), a job's "
-        "chance of success other than where the case's failures draw it, prices seen before acting, days of decision in between, "
-        "seals, what a screen in the blank's place would give.",
+        "chance of success other than where the case's failures draw it, prices seen before acting, days of decision "
+        "in between, seals, what a screen in the blank's place would give.",
     )
 
 
