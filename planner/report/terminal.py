@@ -149,10 +149,10 @@ def show_comparison(console: Console, comparison: Comparison, style: Style) -> N
     main = "water" if comparison.base.description.kind == "water injector" else main
     wet = "peak water rate" if main == "gas" else "peak water cut"
     table["limits"] = limits_in_short(comparison)
-    columns = ["what-if", "limits", *dict.fromkeys((main, "water", "recovery factor", wet, f"{main} against base"))]
+    columns = ["what-if", "limits", main, "water", "recovery factor", wet, f"{main} against base"]
     if table["last production"].nunique() > 1:
         columns.append("last production")
-    show_table(console, with_only(table, *columns, "water against base"), "Volumes")
+    show_table(console, with_only(table, *dict.fromkeys((*columns, "water against base"))), "Volumes")
     money = money_for_reading(comparison, style)
     show_table(console, with_only(money, "what-if", *MONEY), "Money")
     for name, reason in comparison.extra.get("no_return", {}).items():
