@@ -183,6 +183,44 @@ def portfolio_of(case: Case, options: Mapping[str, Any], *, progress: Any, cance
         return api.portfolio_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
 
 
+@dataclass(frozen=True)
+class Paper:
+    """A document of the engine, and the case that it proposes (None: none). told: of the case, for the revisions."""
+
+    text: str
+    case: Case | None = None
+    told: str = ""
+
+
+def suit_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
+    """The task of suitability: what hole and sand suit, as an HTML file."""
+    with engines_words(), tempfile.TemporaryDirectory() as folder:
+        return api.suit_report(api.suit(case), case, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+
+
+def split_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of the zone split: the string that is worth most, as an HTML file and as a case."""
+    with engines_words(), tempfile.TemporaryDirectory() as folder:
+        pins, forbids = (_listed(options[name]) for name in ("pins", "forbids"))
+        found = api.split(case, pins, forbids, progress=progress, cancelled=cancelled)
+        text = api.split_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+        return Paper(text, found.case, f"String of a split into {len(found.zones)} zones")
+
+
+def match_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of the match: ranges brought to the measurements, as an HTML file and as the matched case."""
+    with engines_words(), tempfile.TemporaryDirectory() as folder:
+        found = api.match(case, method=options["method"], members=int(options["members"]), progress=progress,
+                          cancelled=cancelled)  # fmt: skip
+        text = api.match_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+        return Paper(text, found.case, f"Matched to measurements, by {found.method}")
+
+
+def _listed(text: Any) -> list[str]:
+    """Pieces typed into an option, parted by semicolons."""
+    return [piece.strip() for piece in str(text or "").split(";") if piece.strip()]
+
+
 def _amount(text: Any, scale: float) -> float | None:
     """A number typed into an option; None where nothing was. Raises jobs.Declined."""
     if text in (None, ""):
@@ -325,7 +363,9 @@ class Engine:
             self._keep(key, standing)
         return standing
 
-    def long(self, task: str, case: Case, options: Any, *arguments: Any, start: bool = False) -> Standing | None:
+    def long(
+        self, task: str, case: Case, options: Any, *arguments: Any, start: bool = False, lane: jobs.Lane = "long"
+    ) -> Standing | None:
         """How long work stands (None: never asked for); `start` begins it, again after a failure or a stop.
 
         task: 'package.module:function', called with arguments, progress and cancelled; options: what its result
@@ -337,7 +377,7 @@ class Engine:
                 return self._results[key]
             job = self._long.get(key)
             if start and (job is None or job.finished.is_set()):
-                job = self._long[key] = self._runner.submit(key, task, arguments, lane="long")
+                job = self._long[key] = self._runner.submit(key, task, arguments, lane=lane)
             if job is None:
                 return None
             if job.finished.is_set():

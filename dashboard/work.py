@@ -45,14 +45,19 @@ def first_cards(case: Case) -> list[Json]:
 
 
 def _note(given: WhatIf) -> str:
-    """What the author says about a what-if, and the completion that it is run with."""
-    completed = f"Completed as {given.completion} from the start." if given.completion else ""
-    return " ".join(text for text in (given.description, completed) if text)
+    """What the author says about a what-if."""
+    return given.description
 
 
 def acts(a_card: Json) -> bool:
     """Whether a card differs from the base: by an event that is switched on, or by its completion."""
     return bool(active(a_card) or a_card.get("completion"))
+
+
+def completed(a_card: Json) -> str:
+    """The completion of a card in words; '' where it is that of the case."""
+    name = a_card.get("completion")
+    return "" if not name else f"{name} screens" if name in ("conforming", "stand-alone") else str(name)
 
 
 def find(cards: list[Json], card_id: str | None) -> Json | None:
@@ -120,7 +125,8 @@ def _name_after_events(a_card: Json) -> None:
     """A card that the user has not named is called after its first events."""
     if a_card["named"]:
         return
-    names = [events.short(listed["event"]) for listed in a_card["events"][:2]]
+    names = [completed(a_card)] if a_card.get("completion") else []
+    names += [events.short(listed["event"]) for listed in a_card["events"][:2]]
     more = "" if len(a_card["events"]) <= 2 else f" and {len(a_card['events']) - 2} more"
     a_card["name"] = ("; ".join(names) + more) if names else FIRST_NAME
 
@@ -240,6 +246,21 @@ def _compare(work: Json, step: Json) -> bool:
     return True
 
 
+def _complete(work: Json, step: Json) -> bool:
+    """Give a card another completion from the start; an empty one: that of the case. Raises events.BadInput."""
+    found, name = find(work["cards"], step["card"]), step.get("completion") or None
+    if found is None or name == found.get("completion"):
+        return False
+    if name is not None:
+        events.what_if(found["name"], [], name)
+        if work["case"].completions.of(name) is None:
+            raise events.BadInput("completion", f"The case has no numbers for the completion '{name}'.")
+        found["compared"] = True
+    found["completion"] = name
+    _name_after_events(found)
+    return True
+
+
 def _set_case(work: Json, step: Json) -> bool:
     """Put another case under the cards; the step carries it read and checked."""
     if work["case"] == step["case"]:
@@ -259,5 +280,6 @@ _STEPS = {
     "remove card": _remove_card,
     "rename": _rename,
     "compare": _compare,
+    "complete": _complete,
     "set case": _set_case,
 }

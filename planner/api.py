@@ -60,6 +60,7 @@ __all__ = [
     "kernels_ready",
     "match",
     "match_folder_is_free",
+    "match_report",
     "new_case",
     "portfolio",
     "portfolio_report",
@@ -71,7 +72,9 @@ __all__ = [
     "report",
     "schema",
     "split",
+    "split_report",
     "suit",
+    "suit_report",
     "waterfall",
     "write_case",
     "write_match",
@@ -256,6 +259,17 @@ def match(
 
     options = MatchOptions(method, members, seed, rounds, 1.0, localise, prior, only, time_out)
     return run(case, options, crew=Crew(workers, scheduler), progress=progress, cancelled=cancelled)
+
+
+def match_report(found: Match, path: str | Path, units: UnitSystem | None = None) -> Path:
+    """Write what `match` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
+    from planner.io.write import replace_text
+    from planner.report.match_html import match_text
+    from planner.report.tables import style_for
+
+    case = found.case
+    replace_text(Path(path), match_text(found, style_for(units or case.units, case.economics.currency)))
+    return Path(path)
 
 
 def match_folder_is_free(folder: str | Path) -> None:
@@ -525,20 +539,90 @@ def blanks_report(found: BlankValues, path: str | Path, units: UnitSystem | None
 
 def split(
     case: Case,
-    pins: Iterable[Wish] = (),
-    forbids: Iterable[Wish] = (),
+    pins: Iterable[Wish | str] = (),
+    forbids: Iterable[Wish | str] = (),
     *,
     progress: Progress | None = None,
     cancelled: Asked | None = None,
 ) -> SplitResult:
     """The best split into zones: seals and blanks on whole joints, its worth and cost, and the case with that string.
 
-    pins, forbids: pieces that have to be there or may not, on top of those of the case. Raises CaseError, Refusal
-    where no string meets the constraints, ForecastError, Cancelled.
+    pins, forbids: pieces that have to be there or may not, on top of those of the case, as records or as text such as
+    'seal Fern / Moss'. Raises CaseError, Refusal where no string meets the constraints, ForecastError, Cancelled.
     """
     from planner.decide.split import split_of
 
-    return split_of(case, tuple(pins), tuple(forbids), progress=progress, cancelled=cancelled)
+    wanted, unwanted = _wishes("pins", pins), _wishes("forbids", forbids)
+    return split_of(case, wanted, unwanted, progress=progress, cancelled=cancelled)
+
+
+def _wishes(place: str, given: Iterable[Wish | str]) -> tuple[Wish, ...]:
+    from planner.io.wishes import wish_of
+
+    try:
+        return tuple(wish_of(one) if isinstance(one, str) else one for one in given)
+    except ValueError as error:
+        remedy = "Write it as 'seal Fern / Moss', 'seal 7054 ft' or 'blank 2100 m to 2110 m'."
+        raise CaseError([Problem("", place, "", str(error), remedy)]) from error
+
+
+def split_report(found: SplitResult, path: str | Path, units: UnitSystem | None = None) -> Path:
+    """Write what `split` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
+    from planner.io.write import replace_text
+    from planner.report import split_figures, split_tables
+    from planner.report.comparison_tables import in_millions
+    from planner.report.markup import Part, figure_markup, page_text, table_markup
+    from planner.report.plan_terminal import split_sentences
+    from planner.report.tables import style_for
+
+    style = style_for(units or found.case.units, found.case.economics.currency)
+
+    def table(made: Callable[..., Any], caption: str = "") -> Any:
+        return table_markup(in_millions(made(found, style), style), caption)
+
+    install = table(split_tables.install_table, "To install it")
+    string = figure_markup(split_figures.string_figure(found, style))
+    seals = figure_markup(split_figures.seals_figure(found, style))
+    parts = [
+        Part("Zones", " ".join(split_sentences(found, style)), (table(split_tables.split_zones_table),)),
+        Part("The string", "", (string, table(split_tables.elements_table, "Top to bottom"), install)),
+        Part("What it was chosen from", "", (seals, table(split_tables.seals_table, "Best value with so many seals"))),
+        Part("What choice and screen are worth", "", (
+            table(split_tables.groups_table, "To be able to shut sands later"),
+            table_markup(split_tables.pay_table(found, style), "Screen, by length"),
+            table(split_tables.wishes_table, "What each wish costs"),
+        )),
+        Part("Warnings", " ".join(found.warnings) or "None.", ()),
+    ]  # fmt: skip
+    title = f"{found.well}: a split into {len(found.zones)} zones"
+    replace_text(Path(path), page_text("Zone split", title, "Seals and blanks on whole joints.", parts))
+    return Path(path)
+
+
+def suit_report(found: SuitabilityResult, case: Case, path: str | Path, units: UnitSystem | None = None) -> Path:
+    """Write what `suit` found of a case as a self-contained HTML page; gives the path back."""
+    from planner.io.write import replace_text
+    from planner.report import suitability_tables as tables
+    from planner.report.markup import Part, figure_markup, page_text, table_markup
+    from planner.report.suitability_figures import suitability_figure
+    from planner.report.tables import of_use, style_for
+
+    style = style_for(units or case.units, case.economics.currency)
+    told = " ".join(f"Missing: {text}." for text in found.missing) or "Nothing is missing."
+    parts = [
+        Part("By interval and kind", "", (table_markup(of_use(tables.overview_table(found, style))),)),
+        Part("Along the hole", "", (figure_markup(suitability_figure(found, case, style)),)),
+        Part("Where a seal can sit", "", (table_markup(tables.seats_table(found, style)),)),
+        Part("Grain size and rock strength", "", (
+            table_markup(tables.gradings_table(found, style), "Samples"),
+            table_markup(of_use(tables.strengths_table(found, style)), "Rock strength and the drawdown it stands"),
+        )),
+        Part("All reasons, with their sources", "", (table_markup(tables.reasons_table(found.reasons, style)),)),
+        Part("What is missing", " ".join((told, *found.warnings)), ()),
+    ]  # fmt: skip
+    lead = "Reasons for and against each kind of completion, by interval."
+    replace_text(Path(path), page_text("Suitability", f"{found.well}: what hole and sand suit", lead, parts))
+    return Path(path)
 
 
 def suit(case: Case) -> SuitabilityResult:

@@ -6,7 +6,6 @@ from typing import Any
 
 import dash
 import dash_mantine_components as dmc
-from dash import html
 
 from dashboard.house import House, Visit
 from dashboard.pages.page import Page
@@ -44,7 +43,7 @@ WORK = LongWork(
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
     if not visit.case.uncertain:
-        return html.Div(html.Section(html.P(NOTHING, className="hint"), className="sheet pad"), className="single")
+        return document.without(NOTHING)
     return document.layout(TOLD, WORK, visit)
 
 

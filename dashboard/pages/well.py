@@ -39,7 +39,11 @@ def _bench(visit: Visit) -> Any:
     return html.Div(
         [
             html.Section(
-                [html.Div(["What if", name], className="bench-head"), html.Div(id=ids.EVENTS)], className="sheet events"
+                [
+                    html.Div(["What if", name, cards.completion_choice(visit)], className="bench-head"),
+                    html.Div(id=ids.EVENTS),
+                ],
+                className="sheet events",
             ),
             html.Section(id=ids.PART, className="sheet part-panel", **{"aria-label": "Part in hand"}),
         ],

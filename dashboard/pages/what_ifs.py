@@ -46,7 +46,10 @@ def layout(visit: Visit, house: House) -> Any:
             dcc.Store(id=EDITED, data=NEW),
             cards.section(),
             html.Section(
-                [html.Div(["What if", name], className="bench-head"), html.Div(id=LINE)],
+                [
+                    html.Div(["What if", name, cards.completion_choice(visit)], className="bench-head"),
+                    html.Div(id=LINE),
+                ],
                 className="sheet pad line-sheet",
                 **{"aria-label": "Time line"},
             ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
 import dash
 import dash_mantine_components as dmc
@@ -15,6 +15,7 @@ from dashboard.measure import System
 from dashboard.shelf import NotYours
 from planner.model.case import Case
 from planner.model.change import AnyEvent
+from planner.model.sandface import CompletionName
 
 Json = dict[str, Any]
 
@@ -65,6 +66,8 @@ def _card(card: Json, in_hand: bool, state: str) -> Any:
     )
 
 
+NO_EVENTS = "No events yet: this is the base. Pick a part in the picture and say what happens to it."
+AS_IN_CASE = "completed as in the case"
 WORDS = {
     "refused": "not possible",
     "failed": "failed",
@@ -76,20 +79,34 @@ WORDS = {
 
 def _fact(card: Json, state: str) -> str:
     count = len(work.active(card))
-    told = WORDS.get(state, "") if count else ""
+    told = WORDS.get(state, "") if work.acts(card) else ""
     events_told = "no events" if not count else f"{count} event" + ("s" if count > 1 else "")
+    if work.completed(card):
+        events_told = work.completed(card) + (f", {events_told}" if count else "")
     return f"{events_told}, {told}" if told else events_told
+
+
+def completion_choice(visit: Visit) -> Any:
+    """How the well of the card in hand is completed; hidden where the case gives numbers for no other completion."""
+    names = [name for name in get_args(CompletionName) if visit.case.completions.of(name) is not None]
+    data = [{"value": "", "label": AS_IN_CASE}]
+    data += [{"value": name, "label": work.completed({"completion": name})} for name in names]
+    return dmc.Select(
+        id=ids.COMPLETION, data=data, value=visit.card.get("completion") or "", size="xs", w=188, allowDeselect=False,
+        display="block" if names else "none",
+        attributes={"input": {"aria-label": "Completion of the what-if"}},
+    )  # fmt: skip
 
 
 def event_list(card: Json, case: Case, system: System) -> list[Any]:
     """Events of a what-if, each with a switch, its date, and a way out."""
     if not card["events"]:
-        return [
-            html.P(
-                "No events yet: this is the base. Pick a part in the picture and say what happens to it.",
-                className="hint",
-            )
-        ]
+        told = (
+            f"Completed with {work.completed(card)} from the start, and no events yet."
+            if work.acts(card)
+            else NO_EVENTS
+        )
+        return [html.P(told, className="hint")]
     note = [html.P(card["note"], className="hint")] if card.get("note") else []
     return [*note, html.Ul([_event(listed, case, system) for listed in card["events"]], className="event-list")]
 
@@ -142,6 +159,8 @@ def step_of(trigger: Any, value: Any, card: str) -> Json | None:
     """The step of the reducer that a component of the cards asks for; None for no real click."""
     if trigger == ids.CARD_NAME:
         return {"do": "rename", "card": card, "name": value}
+    if trigger == ids.COMPLETION:
+        return {"do": "complete", "card": card, "completion": value}
     if not isinstance(trigger, dict):
         return None
     kind = trigger["type"]
@@ -190,6 +209,16 @@ def register(app: dash.Dash, house: House) -> None:
 
     @app.callback(
         Output(ids.HERE, "data", allow_duplicate=True),
+        Output(ids.TROUBLE, "children", allow_duplicate=True),
+        Input(ids.COMPLETION, "value"),
+        State(ids.HERE, "data"),
+        prevent_initial_call=True,
+    )
+    def complete(name: str, here: Json) -> tuple[Any, Any]:
+        return write(house, here, step_of(ids.COMPLETION, name, here.get("card", "")))
+
+    @app.callback(
+        Output(ids.HERE, "data", allow_duplicate=True),
         Input(ids.pick_card(ALL), "n_clicks"),
         State(ids.HERE, "data"),
         prevent_initial_call=True,
@@ -216,10 +245,10 @@ def register(app: dash.Dash, house: House) -> None:
         visit = house.visit(here, look)
         return event_list(visit.card, visit.case, visit.system) if visit else no_update
 
-    @app.callback(Output(ids.CARD_NAME, "value"), Input(ids.HERE, "data"))
-    def name(here: Json | None) -> Any:
+    @app.callback(Output(ids.CARD_NAME, "value"), Output(ids.COMPLETION, "value"), Input(ids.HERE, "data"))
+    def name(here: Json | None) -> tuple[Any, Any]:
         visit = house.visit(here)
-        return visit.card["name"] if visit else no_update
+        return (visit.card["name"], visit.card.get("completion") or "") if visit else (no_update, no_update)
 
 
 def write(house: House, here: Json | None, step: Json | None) -> tuple[Any, Any]:

@@ -11,7 +11,7 @@ from dashboard.figures import compared
 from dashboard.measure import System, amount, in_percent, number, shown
 from dashboard.session import Result
 from dashboard.theme import Theme
-from dashboard.widgets.answers import table
+from dashboard.widgets.answers import broken, table
 from planner.model.case import Case
 from planner.model.results import LimitCheck
 
@@ -33,8 +33,9 @@ def figures_table(case: Case, results: dict[str, Result], refused: dict[str, str
         cells = [html.Th([swatch(name, at, theme), row[0][0]], scope="row")]
         cells += [
             html.Td([value, html.Span(gap, className="gap")] if gap else value, className="number")
-            for value, gap in row[1:]
+            for value, gap in row[1:-1]
         ]
+        cells.append(_crossed(broken(results[name].forecast)))
         body.append(html.Tr(cells))
     body += [
         html.Tr([html.Th(name, scope="row"), html.Td(text, colSpan=len(header) - 1, className="warn")])
@@ -42,6 +43,15 @@ def figures_table(case: Case, results: dict[str, Result], refused: dict[str, str
     ]
     head = html.Tr([html.Th(text, scope="col") for text in header])
     return html.Table([html.Thead(head), html.Tbody(body)], className="plain-table figures")
+
+
+def _crossed(names: list[str]) -> Any:
+    """How many limits were crossed, marked and named where there are any."""
+    if not names:
+        return html.Td("0", className="number")
+    more = f" and {len(names) - 1} more" if len(names) > 1 else ""
+    said = [html.B(f"{len(names)} crossed", className="warn"), html.Span(names[0] + more, className="gap warn")]
+    return html.Td(said, className="number", title="; ".join(names))
 
 
 def spreadsheet(case: Case, results: dict[str, Result], system: System) -> str:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 import dash
+import dash_mantine_components as dmc
 import flask
-from dash import html
+from dash import ALL, Input, Output, State, ctx, html, no_update
 
+from dashboard import ids
 from dashboard.house import House, Visit
-from dashboard.session import Standing
-from dashboard.widgets import long_work
+from dashboard.session import Paper, Standing
+from dashboard.widgets import cards, long_work
 from dashboard.widgets.long_work import LongWork
 
 Json = dict[str, Any]
@@ -20,18 +22,44 @@ ROUTE = "/document/<key>.html"
 def show(visit: Visit, standing: Standing) -> Any:
     """The document itself, and ways to take it along."""
     address = f"/document/{standing.key}.html"
-    size = f"{len(standing.result) / 1e6:.1f} MB; it needs no network and no program but a browser."
+    found = standing.result
+    size = f"{len(text_of(found) or '') / 1e6:.1f} MB; it needs no network and no program but a browser."
+    offer = isinstance(found, Paper) and found.case is not None and visit.mine
     return [
         html.Div(
             [
                 html.A("Open in a tab of its own", href=address, target="_blank", className="strong"),
                 html.A("Save as a file", href=f"{address}?save=1", className="strong"),
+                *([_offer(standing.key)] if offer else []),
                 html.Span(size, className="quiet"),
             ],
             className="chart-tools",
         ),
         html.Iframe(src=address, title="Answer", className="document"),
     ]
+
+
+def take(key: Any) -> Json:
+    """Id of the button that takes the case of a document into the project."""
+    return {"type": "take-case", "key": key}
+
+
+def text_of(found: Any) -> str | None:
+    """The text of a document; None where it is none."""
+    return found.text if isinstance(found, Paper) else found if isinstance(found, str) else None
+
+
+def _offer(key: str) -> Any:
+    told = "It becomes a revision of the project; Undo takes it back."
+    return html.Span(
+        dmc.Button("Take its case into the project", id=take(key), n_clicks=0, size="compact-xs", variant="light"),
+        title=told,
+    )
+
+
+def without(needed: str) -> Any:
+    """A page whose case lacks what it is about: a sentence on what to add."""
+    return html.Div(html.Section(html.P(needed, className="hint"), className="sheet pad"), className="single")
 
 
 def layout(told: str, work: LongWork, visit: Visit) -> Any:
@@ -43,14 +71,32 @@ def layout(told: str, work: LongWork, visit: Visit) -> Any:
 
 
 def register(app: dash.Dash, house: House) -> None:
-    """The address that documents are read at; their keys are digests of what they are of."""
+    """The address that documents are read at, by digests of what they are of; the taking of their case."""
+
+    @app.callback(
+        Output(ids.HERE, "data", allow_duplicate=True),
+        Output(ids.TROUBLE, "children", allow_duplicate=True),
+        Input(take(ALL), "n_clicks"),
+        State(ids.HERE, "data"),
+        prevent_initial_call=True,
+    )
+    def take_case(clicks: list[int], here: Json | None) -> tuple[Any, Any]:
+        asked = ctx.triggered_id
+        if not isinstance(asked, dict) or not ctx.triggered[0]["value"]:
+            return no_update, no_update
+        found = house.engine.kept(asked["key"])
+        paper = found.result if found else None
+        if not isinstance(paper, Paper) or paper.case is None:
+            return no_update, "This answer is not kept any more; compute it again."
+        return cards.write(house, here, {"do": "set case", "case": paper.case, "told": paper.told})
 
     @app.server.route(ROUTE)
     def document(key: str) -> flask.typing.ResponseReturnValue:
         found = house.engine.kept(key)
-        if found is None or not isinstance(found.result, str):
+        text = text_of(found.result) if found is not None else None
+        if text is None:
             flask.abort(404)
-        answer = flask.Response(found.result, mimetype="text/html")
+        answer = flask.Response(text, mimetype="text/html")
         if flask.request.args.get("save"):
             answer.headers["Content-Disposition"] = "attachment; filename=blankwise.html"
         return answer

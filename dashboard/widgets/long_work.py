@@ -16,6 +16,7 @@ from dash import ALL, Input, Output, State, ctx, dcc, html, no_update
 
 from dashboard import ids, work
 from dashboard.house import House, Visit
+from dashboard.jobs import Lane
 from dashboard.session import Standing, content_key
 from planner.model.case import Case
 
@@ -30,6 +31,7 @@ class LongWork:
     components for a result. from_cards: which what-if cards the work is about, given to it as case.what_ifs.
     with_units: whether the result depends on the unit system, which is then among the options. gather: cases of other
     projects that the work is about, which the task gets as the option `cases`.
+    at_once: quick work, which begins by itself when the page is opened.
     """
 
     name: str
@@ -40,6 +42,7 @@ class LongWork:
     from_cards: Literal["", "all", "compared"] = ""
     with_units: bool = False
     gather: Callable[[Visit, House], dict[str, Case]] | None = None
+    at_once: bool = False
 
     def part(self, name: str) -> str:
         """Id of a component."""
@@ -140,7 +143,10 @@ def register(app: dash.Dash, house: House, work_: LongWork) -> None:
         if ctx.triggered_id == work_.part("stop") and stop:
             house.engine.stop_long(work_.task, case, key)
         begun = ctx.triggered_id == work_.part("start") and bool(start)
-        stood = house.engine.long(work_.task, case, key, case, options, start=begun)
+        lane: Lane = "quick" if work_.at_once else "long"
+        stood = house.engine.long(work_.task, case, key, case, options, start=begun, lane=lane)
+        if stood is None and work_.at_once:
+            stood = house.engine.long(work_.task, case, key, case, options, start=True, lane=lane)
         running = stood is not None and stood.open
         share = str(round(stood.share, 3)) if stood else "0"
         state = (words(stood), share, not running, "inline-block" if running else "none", running, not running)

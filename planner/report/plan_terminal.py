@@ -83,13 +83,15 @@ def show_split(console: Console, result: SplitResult, style: Style) -> None:
     show_table(console, groups_table(result, style), "What it is worth to be able to shut sands later")
     show_table(console, pay_table(result, style), "What screen is worth, by length")
     show_table(console, wishes_table(result, style), "What each wish costs")
-    for line in _split_sentences(result, style):
+    for line in split_sentences(result, style):
         console.print(Text(line))
     show_warnings(console, result.warnings)
     show_caution(console)
 
 
-def _split_sentences(result: SplitResult, style: Style) -> list[str]:
+def split_sentences(result: SplitResult, style: Style) -> list[str]:
+    """What the proposal is worth, what it gives up, and how sure it is the best."""
+
     def money(value: float) -> str:
         return f"{value:,.0f} {style.unit('money')}"
 

@@ -102,6 +102,11 @@ def case() -> Case:
             "controls": [{"date": "2026-01-01", "bottom_hole_pressure": "180 bar"}],
             "economics": {"currency": "USD", "oil_price": "65 1/bbl"},
             "schedule": {"start": "2026-01-01", "end": "2046-01-01"},
+            "completions": {
+                "stand_alone": {"inner_diameter": "5 in", "outer_diameter": "6.5 in", "isolation_joints": "kept"}
+            },
+            "suitability": {},
+            "split": {},
             "what_ifs": [
                 {"name": "Shut Birch early", "events": [{"do": "shut zone", "zone": "Birch", "on": "2031-01-01"}]},
                 {
@@ -311,10 +316,20 @@ def _piece_columns(told: WellDescription, oil: Floats, water: Floats) -> dict[st
             share_oil[:, n] = oil[:, i] / count[piece.zone]
             share_water[:, n] = water[:, i] / count[piece.zone]
     both = share_oil + share_water
+    length = np.array([piece.base_md - piece.top_md for piece in told.pieces])
+    screened = np.array([piece.kind == "screen" for piece in told.pieces])
+    depth = np.array([piece.top_md for piece in told.pieces])
     return {
+        "oil_inflow_per_length": share_oil / length,
+        "water_inflow_per_length": share_water / length,
+        "pressure": np.broadcast_to(1.8e7 + 8e3 * (depth - TOP), both.shape).copy(),
+        "drawdown": np.where(screened, 2e6 + 5e3 * (depth - TOP), np.nan) * np.ones((len(oil), 1)),
+        "drawdown_margin": np.where(screened, 0.4, np.nan) * np.ones((len(oil), 1)),
+        "velocity": np.cumsum(both[:, ::-1], axis=1)[:, ::-1] / 0.018,
         "oil_inflow": share_oil,
         "water_inflow": share_water,
         "gas_inflow": share_oil * 80,
+        "oil_rate": np.cumsum(share_oil[:, ::-1], axis=1)[:, ::-1],
         "bore_rate": np.cumsum(both[:, ::-1], axis=1)[:, ::-1],
     }
 
@@ -383,6 +398,34 @@ def report(comparison: Comparison, path: Path, units: str | None = None) -> Path
     return path
 
 
+def suit(case_: Case) -> SimpleNamespace:
+    """A judgement that says nothing but its well."""
+    return SimpleNamespace(well=case_.well.name)
+
+
+def suit_report(found: Any, case_: Case, path: Path, units: str | None = None) -> Path:
+    """A page on the judgement."""
+    path.write_text(
+        f"<html lang='en'><title>Suitability</title><h1>{found.well} judged in {units}</h1></html>", "utf-8"
+    )
+    return path
+
+
+def split(case_: Case, pins: Any, forbids: Any, **_: Any) -> SimpleNamespace:
+    """A string without the seal between Damson and Elder; a pin on a barrier called nowhere is refused."""
+    if "seal nowhere" in pins:
+        raise Refusal("No barrier is called nowhere.")
+    string = tuple(element for element in case_.string if element.name != "seal 5")
+    return SimpleNamespace(case=case_.model_copy(update={"string": string}), zones=ZONES[:4], pins=tuple(pins))
+
+
+def split_report(found: Any, path: Path, units: str | None = None) -> Path:
+    """A page on the string."""
+    text = f"<html lang='en'><title>Split</title><h1>{len(found.zones)} zones</h1>{', '.join(found.pins)}</html>"
+    path.write_text(text, "utf-8")
+    return path
+
+
 def engine() -> SimpleNamespace:
     """What stands in for planner.api: invented where it computes, the real one where it reads and writes cases."""
     return SimpleNamespace(
@@ -397,6 +440,12 @@ def engine() -> SimpleNamespace:
         report=report,
         forecast=forecast,
         put_together=put_together,
+        suit=suit,
+        suit_report=suit_report,
+        split=split,
+        split_report=split_report,
+        match=None,
+        match_report=None,
         Cancelled=Cancelled,
         CaseError=CaseError,
         Refusal=Refusal,
