@@ -237,7 +237,8 @@ def notes_of(ranking: Ranking, cost: float | None) -> tuple[str, ...]:
     )
     return (
         "Ways of acting are tuned on one half of the members and valued on the other, and the other way round. The "
-        "regression's value is a bound from below, perfect information one from above that nobody reaches.",
+        "regression (Longstaff and Schwartz 2001, Rev. Financ. Stud. 14) is a bound from below to what acting well is "
+        "worth, perfect information one from above that nobody reaches.",
         "A standard error takes the members as random and the policy as given.",
         "Seen from the well on a decision date: water cut (a gas well: water rate), main rate, bottom-hole pressure, "
         "volume so far and the rise of the water cut since the last decision date, without error. " + seen,
