@@ -126,7 +126,8 @@ def blanks(
         made.well, made.kind, members, members - len(rows), seed, tuple(str(day) for day in days),
         float("nan") if cost is None else cost, main, base, tuple(ranking.way(one) for one in ways),
         tuple(_zone(ranking, k, job) for k, job in enumerate(jobs)), ranked(infos, ranking, jobs), tuple(forbidden),
-        members * (len(jobs) * len(days) + 1), made.seconds, notes_of(ranking, cost), warnings_of(case, ranking, made),
+        members * (len(jobs) * len(days) + 1), made.seconds, notes_of(ranking, cost),
+        warnings_of(case, ranking, made, under),
         {"case": case, "draws": made.draws, "folder": str(place), "under": under.name if under else BASE},
     )  # fmt: skip
 
@@ -252,9 +253,11 @@ def notes_of(ranking: Ranking, cost: float | None) -> tuple[str, ...]:
     )
 
 
-def warnings_of(case: Case, ranking: Ranking, made: Ensemble) -> tuple[str, ...]:
+def warnings_of(case: Case, ranking: Ranking, made: Ensemble, under: WhatIf | None) -> tuple[str, ...]:
     """What to beware of."""
     found = []
+    if under is not None:
+        found.append(f"what happens anyway ({under.name}) keeps the blanks it needs: their worth for it is not in here")
     count = ranking.futures.members
     if count < FEW:
         found.append(f"{count} members are few: half of them are little to learn from, {2 * FEW} are better")

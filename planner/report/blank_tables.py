@@ -210,6 +210,11 @@ def effort(found: BlankValues) -> str:
     )
 
 
+def _nothing(found: BlankValues, style: Style) -> str:
+    under = found.extra.get("under", "base")
+    return f"Nothing done on top of {under}: {_money(found.base, style)} of net present value."
+
+
 def _money(worth: Worth, style: Style) -> str:
     size = 1e6 if abs(worth.mean) >= 1e6 else 1.0
     unit = style.million if size > 1.0 else style.unit("money")
@@ -219,7 +224,7 @@ def _money(worth: Worth, style: Style) -> str:
 def show_blanks(console: Console, found: BlankValues, style: Style) -> None:
     """On the terminal: ways of acting, blanks ranked, what makes them pay."""
     head(console, f"{found.well}: what its blank pipes are worth")
-    say(console, f"Doing nothing: {_money(found.base, style)} of net present value.")
+    say(console, _nothing(found, style))
     console.print()
     show_table(console, in_millions(ways_table(found, style), style), "Value of acting, against doing nothing")
     show_table(console, ranking_for_reading(found, style), f"What the removal of each blank costs ({found.main})")
@@ -252,8 +257,8 @@ def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
     cannot = pd.DataFrame(found.forbidden, columns=["zone", "why it cannot be shut"])
     notes = Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(text) for text in found.notes))
     return [
-        Part("Ways of acting", f"Doing nothing: {_money(found.base, style)} of net present value. What acting adds to "
-             "it with every blank there:", (figure_markup(ways_figure(found, style)), table_markup(ways))),
+        Part("Ways of acting", f"{_nothing(found, style)} What acting adds to it with every blank there:",
+             (figure_markup(ways_figure(found, style)), table_markup(ways))),
         Part("Blanks by what their removal costs", f"By {found.main}.",
              (figure_markup(by_blank_figure(found, style)), table_markup(ranking),
               table_markup(in_millions(by_way_table(found, style), style), "Under every way of acting"))),
