@@ -158,11 +158,17 @@ def read(fields: list[Field], values: Mapping[str, Any], system: System) -> Json
     for field in fields:
         value = values.get(field.path)
         if value in (None, ""):
-            if field.required:
+            if field.required and _begun(field, values):
                 raise BadInput(field.path, "This is needed.")
             continue
         put(made, field.path, _read_one(field, value, system))
     return made
+
+
+def _begun(field: Field, values: Mapping[str, Any]) -> bool:
+    """Whether anything was typed into the record that a field belongs to; the outermost record always counts."""
+    holder = field.path.rpartition(".")[0]
+    return not holder or any(v not in (None, "") for path, v in values.items() if path.startswith(f"{holder}."))
 
 
 def put(made: Json, path: str, value: Any) -> None:

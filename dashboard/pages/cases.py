@@ -59,7 +59,7 @@ def listed(house: House) -> Any:
     if not entries:
         return html.P("None yet. Start from one of the cases beside this list.", className="hint")
     head = html.Tr([html.Th(text) for text in ("Project", "Well", "Changed", "Revision", "Last step", "")])
-    return html.Table([html.Thead(head), html.Tbody([_row(entry) for entry in entries])], className="plain-table")
+    return html.Table([html.Thead(head), html.Tbody([_row(entry) for entry in entries])], className="plain-table words")
 
 
 def _row(entry: Entry) -> Any:

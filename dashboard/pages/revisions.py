@@ -62,7 +62,7 @@ def listed(visit: Visit, house: House) -> Any:
         last = html.Span("as it stands", className="quiet") if now else button
         rows.append(html.Tr([html.Td(str(entry.revision)), html.Td(when), html.Td(entry.told), html.Td(last)]))
     head = html.Tr([html.Th(text) for text in ("Revision", "When", "What was done", "")])
-    return html.Table([html.Thead(head), html.Tbody(rows)], className="plain-table")
+    return html.Table([html.Thead(head), html.Tbody(rows)], className="plain-table words")
 
 
 def register(app: dash.Dash, house: House) -> None:

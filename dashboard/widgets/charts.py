@@ -21,7 +21,16 @@ CONFIG = {
     "toImageButtonOptions": {"format": "png", "scale": 2},
     "displayModeBar": "hover",
 }
-EMPTY = {"data": [], "layout": {"xaxis": {"visible": False}, "yaxis": {"visible": False}}}
+CLEAR = "rgba(0,0,0,0)"
+EMPTY = {
+    "data": [],
+    "layout": {
+        "xaxis": {"visible": False},
+        "yaxis": {"visible": False},
+        "paper_bgcolor": CLEAR,
+        "plot_bgcolor": CLEAR,
+    },
+}
 
 
 def outputs(page: str, names: tuple[str, ...]) -> dict[str, Any]:

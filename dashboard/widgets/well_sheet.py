@@ -55,7 +55,6 @@ def _key(visit: Visit) -> Any:
         [
             *[html.Span([html.I(className=f"key-swatch {phase}"), text]) for phase, text in phases],
             html.Span([html.I(className="key-swatch ghost"), "base"]),
-            html.Span([html.I(className="key-swatch screen"), "screen"]),
             html.Span(
                 "left of the hole: water in the rock", className="key-tip", title="Wheel, + and - zoom the picture"
             ),
