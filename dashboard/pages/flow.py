@@ -72,7 +72,7 @@ def _date_bar(visit: Visit) -> Any:
         [
             html.Output(id=SAID, className="date-text wide"),
             html.Div(slider, className="date-slider"),
-            charts.line_key(),
+            charts.line_key("thin"),
         ],
         className="date-bar flow-bar",
     )
