@@ -416,7 +416,9 @@ def split(case_: Case, pins: Any, forbids: Any, **_: Any) -> SimpleNamespace:
     if "seal nowhere" in pins:
         raise Refusal("No barrier is called nowhere.")
     string = tuple(element for element in case_.string if element.name != "seal 5")
-    return SimpleNamespace(case=case_.model_copy(update={"string": string}), zones=ZONES[:4], pins=tuple(pins))
+    return SimpleNamespace(
+        case=case_.model_copy(update={"string": string, "zones": tuple(ZONES[:4])}), zones=ZONES[:4], pins=tuple(pins)
+    )
 
 
 def split_report(found: Any, path: Path, units: str | None = None) -> Path:
