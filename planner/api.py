@@ -22,6 +22,7 @@ from planner.base.errors import Cancelled, CaseError, ForecastError, Problem, Re
 if TYPE_CHECKING:
     from planner.base.units import UnitSystem
     from planner.decide.waterfall import Waterfall
+    from planner.model.blank_value import BlankValues
     from planner.model.case import Case
     from planner.model.change import WhatIf
     from planner.model.cures import Cure
@@ -41,6 +42,8 @@ __all__ = [
     "ForecastError",
     "Problem",
     "Refusal",
+    "blanks",
+    "blanks_report",
     "case_from",
     "check",
     "compare",
@@ -489,6 +492,48 @@ def ensemble_report(found: Findings, path: str | Path, units: UnitSystem, curren
     from planner.report.tables import style_for
 
     replace_text(Path(path), ensemble_text(found, style_for(units, currency)))
+    return Path(path)
+
+
+def blanks(
+    case: Case,
+    members: int = 200,
+    what_if: WhatIf | str | None = None,
+    *,
+    seed: int = 1,
+    dates: int = 5,
+    log_cost: float | None = None,
+    folder: str | Path | None = None,
+    workers: int = 1,
+    scheduler: str = "",
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+) -> BlankValues:
+    """What each blank pipe is worth: what its removal costs somebody who shuts zones by what is seen, over the members.
+
+    what_if: what happens anyway, none: the base. dates: on how many dates one may act. log_cost: of one production log,
+    none: late_life.log_cost; where neither is given no log is run. folder: where members are kept and gone on from;
+    none: a new temporary one. workers, scheduler: as in `ensemble`. Money of the reference date. Raises CaseError,
+    ForecastError, Cancelled.
+    """
+    from planner.decide.blanks import blanks as run
+    from planner.uncertainty.pool import Crew
+
+    return run(
+        case, members, seed=seed, dates=dates, log_cost=log_cost, under=what_if_of(case, what_if),
+        folder=Path(folder) if folder is not None else None, crew=Crew(workers, scheduler), progress=progress,
+        cancelled=cancelled,
+    )  # fmt: skip
+
+
+def blanks_report(found: BlankValues, path: str | Path, units: UnitSystem | None = None) -> Path:
+    """Write what `blanks` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
+    from planner.io.write import replace_text
+    from planner.report.blank_tables import blanks_page
+    from planner.report.tables import style_for
+
+    case: Case = found.extra["case"]
+    replace_text(Path(path), blanks_page(found, style_for(units or case.units, case.economics.currency)))
     return Path(path)
 
 

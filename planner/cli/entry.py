@@ -13,11 +13,11 @@ from collections.abc import Callable, Sequence
 
 from planner import __version__
 from planner.base.errors import Cancelled, CaseError, ForecastError, Refusal
-from planner.cli import answers, around, data_files, late_life, matching, plan, ranges, well
+from planner.cli import answers, around, blanks, data_files, late_life, matching, plan, ranges, well
 from planner.cli.grammar import Arguments, stop
 
 TRACE = "BLANKWISE_TRACE"
-GROUPS = (well, answers, plan, ranges, matching, late_life, data_files, around)  # in the order of the help text
+GROUPS = (well, answers, plan, ranges, matching, late_life, blanks, data_files, around)  # in the order of the help text
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

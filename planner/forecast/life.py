@@ -131,6 +131,7 @@ class Life:
         self.controls = [c for c in case.controls if c.date > case.schedule.start]
         self.quiet_until = history_end(case)  # changes of control by measured history are not told one by one
         self.mode = -1
+        self._reported = -1.0  # time of the last row (s)
         self.busy = 0.0  # until when (s) the well is shut in for a job; 0: it is not
         self.dead_before = False  # whether it had died before that job
 
@@ -152,14 +153,17 @@ class Life:
         cancelled: Callable[[], bool] | None = None,
         also: Sequence[date] = (),
     ) -> None:
-        """March over all report dates, and over the days of `also` between them."""
+        """March over all report dates and the days of `also`; a life that has come some way goes on from there."""
         dates = report_dates(self.case, until)
         dates = sorted({*dates, *(day for day in also if dates[0] < day < dates[-1])})
         end = seconds(self.case, dates[-1])
         self._due()
-        self._first()
+        if self.march.time == 0.0:
+            self._first()
         for day in dates[1:]:
             target = seconds(self.case, day)
+            if target <= self._reported:
+                continue
             while self.march.time < target - 1.0:
                 if cancelled is not None and cancelled():
                     raise Cancelled(f"cancelled on {date_of(self.case, self.march.time)}")
@@ -265,6 +269,7 @@ class Life:
         self.mode = mode
 
     def _report(self, at: float | None = None) -> None:
+        self._reported = self.march.time
         self.recorder.record(self.jobs.states, self.jobs.tubing)
         if at is not None:
             self.recorder.times[-1] = at

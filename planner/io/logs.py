@@ -18,6 +18,7 @@ from planner.io.log_sections import DataSet, Sections, sections_of
 from planner.io.messages import suggestion
 from planner.io.reporting import Report
 from planner.io.text import read_text_named
+from planner.io.unit_spellings import log_unit
 from planner.model.data_facts import ColumnFacts, FileFacts
 
 Floats = NDArray[np.float64]
@@ -62,7 +63,7 @@ class Log:
             length = length_unit(unit)
             if length is not None and quantity in ("length", "diameter"):
                 return values * length.metre
-            scale_to = unit.lower()
+            scale_to = log_unit(unit, quantity)
             return values * (to_si(1.0, scale_to, quantity) - to_si(0.0, scale_to, quantity))
         except ValueError as error:
             message = str(error).partition("; ")[0]

@@ -325,6 +325,7 @@ cells = 12                       # rings or slabs a layer
 # fronts = "resolved"            # "resolved": sharp water fronts; "upstream": plain, smears them
 # vertical_flow = false          # flow between the layers of a zone through the rock
 # friction = true
+# wellbore_inflow = true         # acceleration along the string, friction changed by inflow through its wall
 # gravity = true
 # piece_length = "30 m"          # longest piece of bore
 inner_diameter = "120 mm"        # of the string where an element gives none

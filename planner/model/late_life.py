@@ -41,3 +41,6 @@ class LateLife(LateLifeRecord):
     nozzle_area: Area = Field(default=60e-6, description="of the nozzle where a zone is choked")
     stimulated_skin: Number = Field(default=0.0, description="of a zone's layers after stimulation")
     lifts: tuple[LiftOption, ...] = ()
+    log_cost: Money | None = Field(
+        default=None, description="of one production log, after which the zones' own rates are known; none: none is run"
+    )

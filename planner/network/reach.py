@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 import networkx as nx
+from networkx.algorithms.flow import shortest_augmenting_path
 
 from planner.network.records import TOP, Blank, Link, Node, WellGraph
 from planner.network.setting import spans
@@ -53,7 +54,7 @@ def least_cut(graph: WellGraph, ways: Any, zone: int, cuttable: Iterable[int]) -
     capacity.add_edge(REST, TOP)
     capacity.add_edges_from((REST, node) for other in others for node in zone_nodes(graph, other))
     try:
-        _, (_, near) = nx.minimum_cut(capacity, REST, ZONE)
+        _, (_, near) = nx.minimum_cut(capacity, REST, ZONE, flow_func=shortest_augmenting_path)
     except nx.NetworkXUnbounded:
         return None
     return sorted(

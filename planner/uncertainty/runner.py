@@ -23,6 +23,7 @@ from planner.model.ensemble import BASE, FAILED, LATE, OK, REFUSED, Draws, Ensem
 from planner.model.paths import Zones
 from planner.model.results import Forecast
 from planner.network.zone_layers import zone_layers
+from planner.uncertainty.branching import Branches
 from planner.uncertainty.member import Member, member_of, what_if_of_member
 from planner.uncertainty.pool import Crew, Died, spread
 from planner.uncertainty.store import KEYS, Store, as_parquet, cube, found, opened
@@ -47,6 +48,7 @@ class Job:
     summarise: Summarise
     zones: Zones
     time_out: float | None
+    branches: bool = False
 
 
 @dataclass(frozen=True)
@@ -70,6 +72,7 @@ def run(
     crew: Crew = Crew(),  # noqa: B008 - frozen
     time_out: float | None = TIME_OUT,
     fresh: bool = False,
+    branches: bool = False,
     progress: Progress | None = None,
     cancelled: Asked | None = None,
 ) -> Store:
@@ -77,13 +80,14 @@ def run(
 
     summarise: a function of a module, of the member's case, its what-if and its forecast. Members that the folder
     holds already, of the same case, draws, what-ifs and program, are not computed again. A member that fails is kept
-    with its reason. The numbers do not depend on the crew. Raises CaseError where the folder holds something else,
+    with its reason. branches: every what-if parts on a date from one march of the member's base
+    (see `Branches`). The numbers do not depend on the crew. Raises CaseError where the folder holds something else,
     or where nothing at all could be computed; Cancelled, with the finished members kept.
     """
     zones = zone_layers(case)
-    store = opened(folder, manifest_of(case, draws, what_ifs, summarise), table_of(draws), fresh)
+    store = opened(folder, manifest_of(case, draws, what_ifs, summarise, branches), table_of(draws), fresh)
     left = sorted(set(range(len(draws.values))) - store.finished())
-    job = Job(case, draws, tuple(what_ifs), summarise, zones, time_out)
+    job = Job(case, draws, tuple(what_ifs), summarise, zones, time_out, branches)
     watch = Watch(len(draws.values), len(draws.values) - len(left), crew, progress)
     try:
         for members, done in spread(piece_of_work, job, watch.pieces(left), crew, cancelled):
@@ -172,11 +176,14 @@ def _one_member(job: Job, number: int, stopped: Asked, frames: list[pd.DataFrame
         why = f"its draws do not fit together: {error.problems[0]}"
         return [_row(number, what_if, FAILED, why) for what_if in job.what_ifs]
     rows = []
+    lives: Branches | None = None
     for what_if in job.what_ifs:
         began = time.perf_counter()
         row = _row(number, what_if, OK, "")
         try:
-            summary = _one_forecast(job, member, what_if, late_or_stopped)
+            if job.branches and lives is None:
+                lives = Branches(job.case, member, job.what_ifs)
+            summary = _one_forecast(job, member, lives, what_if, late_or_stopped)
             row |= summary.figures
             frames += _series(number, row["what_if"], summary)
         except Cancelled:
@@ -193,9 +200,13 @@ def _one_member(job: Job, number: int, stopped: Asked, frames: list[pd.DataFrame
     return rows
 
 
-def _one_forecast(job: Job, member: Member, what_if: WhatIf | None, stop: Asked) -> Summary:
+def _one_forecast(
+    job: Job, member: Member, lives: Branches | None, what_if: WhatIf | None, stop: Asked
+) -> Summary:  # fmt: skip
     if stop():
         raise Cancelled("late")
+    if lives is not None:
+        return job.summarise(member.case, *lives.forecast(what_if, stop))
     asked = what_if_of_member(job.case, what_if, member)
     return job.summarise(member.case, asked, forecast(member.case, asked, cancelled=stop))
 
@@ -234,13 +245,13 @@ def _packed(
 
 
 def manifest_of(
-    case: Case, draws: Draws, what_ifs: Sequence[WhatIf | None], summarise: Summarise
+    case: Case, draws: Draws, what_ifs: Sequence[WhatIf | None], summarise: Summarise, branches: bool = False
 ) -> dict[str, Any]:  # fmt: skip
     """What the results of an ensemble depend on, and a digest of all of it."""
     seen = hashlib.sha256(f"{__version__} {sources_digest()} {summarise.__module__} {summarise.__qualname__}".encode())
     seen.update(case.model_dump_json().encode())
     seen.update(repr([what_if.model_dump_json() if what_if else None for what_if in what_ifs]).encode())
-    seen.update(repr(draws.inputs).encode())
+    seen.update(repr(draws.inputs).encode() + (b" branches" if branches else b""))
     seen.update(np.ascontiguousarray(draws.values).tobytes())
     return {
         "digest": seen.hexdigest(),

@@ -133,8 +133,8 @@ def test_lower_bottom_hole_pressure_never_gives_less_liquid(given_well, lower):
     two = forecast(small(**(given_well | {"bottom": given_well["bottom"] - lower})))
     amount = [r.well["oil_volume"] + r.well["water_volume"] for r in (one, two)]
     # a share of what is produced: local error of the steps; free gas in the pores lowers liquid mobility, so only the
-    # undersaturated start (first quarter) is compared closely
-    early = one.days < 93.0
+    # undersaturated start (first quarter) is compared closely; the first row is the end of a first step of any length
+    early = (one.days > 0.0) & (one.days < 93.0)
     assert np.all(amount[1][early] >= amount[0][early] * (1.0 - 2e-3) - 1.0)
 
 
