@@ -17,7 +17,8 @@ pytestmark = pytest.mark.browser
 Visit = Callable[..., Page]
 Keep = Callable[[Page, str], Path]
 PAGES = (
-    "Inputs", "Revisions", "Suitability", "Zone split", "Match", "Flow", "Life", "The well", "What-ifs", "Compare", "Report",
+    "Inputs", "Revisions", "Suitability", "Zone split", "Match", "Flow", "Life", "The well", "What-ifs", "Compare",
+    "Worth of blanks", "Report",
 )  # fmt: skip
 
 
