@@ -216,6 +216,14 @@ def match_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled
         return Paper(text, found.case, f"Matched to measurements, by {found.method}")
 
 
+def blanks_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
+    """The task of the worth of blanks: policies over the members, as an HTML file."""
+    with engines_words(), tempfile.TemporaryDirectory() as folder:
+        found = api.blanks(case, int(options["members"]), dates=int(options["dates"]), folder=Path(folder) / "members",
+                           progress=progress, cancelled=cancelled)  # fmt: skip
+        return api.blanks_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+
+
 def _listed(text: Any) -> list[str]:
     """Pieces typed into an option, parted by semicolons."""
     return [piece.strip() for piece in str(text or "").split(";") if piece.strip()]

@@ -102,7 +102,7 @@ def margins(forecast: Forecast, system: System, theme: Theme) -> Json:
                 "color": c["warn"] if one.crossed.any() else c["ink"], "width": 2.4 if one.crossed.any() else 1.4,
                 "dash": ZONE_DASHES[len(traces) % len(ZONE_DASHES)],
             },
-            "hovertemplate": f"%{{customdata[0]:.4~g}} of %{{customdata[1]:.4~g}} {label}<extra>{told}</extra>",
+            "hovertemplate": f"%{{customdata[0]:.4~r}} of %{{customdata[1]:.4~r}} {label}<extra>{told}</extra>",
         })  # fmt: skip
     zero = {
         "type": "line",
@@ -134,7 +134,7 @@ def _traces(
             found.append((panel.name, {
                 "type": "scatter", "mode": "lines", "name": name, "x": x, "y": _plain(shown(depths, "length", system)),
                 "line": {"color": colour, "dash": line.dash, "width": 1.1 if behind else 2.2},
-                "hovertemplate": f"%{{x:,.4~g}} {label} at %{{y:,.0f}}<extra>{panel.title}: {name}</extra>",
+                "hovertemplate": f"%{{x:,.4~r}} {label} at %{{y:,.0f}}<extra>{panel.title}: {name}</extra>",
                 "showlegend": False,
             }))  # fmt: skip
     return found
@@ -157,13 +157,13 @@ def _layout(
         "yaxis": {"autorange": "reversed", "title": {"text": title_of(DEPTHS[depth].capitalize(), "length", system)},
                   "rangemode": "normal", "showgrid": True},
         "hovermode": "closest", "showlegend": False, "shapes": [], "annotations": [],
-        "margin": {"l": 64, "r": 12, "t": 44 + 15 * max((len(panel.lines) for panel in chosen), default=1), "b": 30},
+        "margin": {"l": 64, "r": 12, "t": 46 + 16 * max((len(panel.lines) for panel in chosen), default=1), "b": 30},
     }  # fmt: skip
     for k, panel in enumerate(chosen):
         left = k * (width + GAP)
         found = np.array([x for name, trace in drawn if name == panel.name for x in trace["x"]], dtype=float)
         layout["xaxis" if k == 0 else f"xaxis{k + 1}"] = {
-            "domain": [left, left + width], "anchor": "y", "nticks": 4, "tickformat": ",.4~g", "tickangle": 0,
+            "domain": [left, left + width], "anchor": "y", "nticks": 4, "tickformat": ",.4~r", "tickangle": 0,
             "showgrid": True, "zeroline": True, "zerolinecolor": c["warn"] if panel.name == "margin" else c["line"],
             "range": axis_range(found, panel),
         }  # fmt: skip
@@ -174,7 +174,7 @@ def _layout(
         layout["annotations"].append({
             "text": "<br>".join([f"<b>{panel.title}</b>", unit(panel.quantity, system), *keys]), "xref": "paper",
             "yref": "paper", "x": left, "y": 1.0, "xanchor": "left", "yanchor": "bottom", "align": "left",
-            "showarrow": False, "font": {"size": 11},
+            "showarrow": False, "font": {"size": 12},
         })  # fmt: skip
     return layout
 

@@ -24,7 +24,7 @@ def _bars(forecast: Forecast, name: str, label: str, system: System, fill: str, 
             "line": {"color": edge, "width": 1.2},
             "pattern": {"shape": hatch, "size": 6, "solidity": 0.25, "fillmode": "overlay"},
         },
-        "hovertemplate": f"%{{x:,.4~g}} {unit(COLUMNS[name], system)}<extra>{label}</extra>",
+        "hovertemplate": f"%{{x:,.4~r}} {unit(COLUMNS[name], system)}<extra>{label}</extra>",
     }
 
 

@@ -54,7 +54,7 @@ def over_time(
             {
                 "type": "scatter", "mode": "lines", "name": told, "x": dates(run), "y": values(found, name, system),
                 "line": {"color": colour, "dash": dash, "width": 2.2},
-                "hovertemplate": f"%{{y:,.4~g}} {unit(COLUMNS[name], system)}<extra>{told[:36]}</extra>",
+                "hovertemplate": f"%{{y:,.4~r}} {unit(COLUMNS[name], system)}<extra>{told[:36]}</extra>",
             }
         )  # fmt: skip
     floor = "normal" if gap or name in ("pressure", "bottom_hole_pressure") else "tozero"
@@ -76,7 +76,7 @@ def by_zone(runs: dict[str, Forecast], name: str, system: System, theme: Theme) 
                 "type": "bar", "name": told, "x": [zone.name for zone in run.description.zones],
                 "y": values(run.zone[name][-1], name, system),
                 "marker": {"color": colour, "pattern": {"shape": hatch, "size": 5, "solidity": 0.3, "fgcolor": "#fff"}},
-                "hovertemplate": f"%{{y:,.4~g}} {unit(COLUMNS[name], system)}<extra>{told[:36]}</extra>",
+                "hovertemplate": f"%{{y:,.4~r}} {unit(COLUMNS[name], system)}<extra>{told[:36]}</extra>",
             }
         )  # fmt: skip
     return figure(theme, traces, barmode="group", hovermode="closest", showlegend=False, bargap=0.25)

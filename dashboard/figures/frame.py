@@ -67,6 +67,6 @@ def life_line(
         "y": values(found, name, system),
         "line": {"color": colour, "width": 1.6 if is_base else 2.4, "dash": "dash" if is_base else "solid"},
         "opacity": 0.85 if is_base else 1.0,
-        "hovertemplate": f"%{{y:,.4~g}} {text}<extra>{label}</extra>",
+        "hovertemplate": f"%{{y:,.4~r}} {text}<extra>{label}</extra>",
         "showlegend": False,
     }

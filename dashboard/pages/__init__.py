@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dashboard import session
 from dashboard.pages import (
+    blanks,
     compare,
     flow,
     inputs,
@@ -34,6 +35,7 @@ ALL: tuple[Page, ...] = (
     compare.PAGE,
     uncertainty.PAGE,
     late_life.PAGE,
+    blanks.PAGE,
     portfolio.PAGE,
     report.PAGE,
 )

@@ -72,7 +72,7 @@ def _date_bar(visit: Visit) -> Any:
         [
             html.Output(id=SAID, className="date-text wide"),
             html.Div(slider, className="date-slider"),
-            charts.line_key(),
+            charts.line_key("thin"),
         ],
         className="date-bar flow-bar",
     )
@@ -91,7 +91,9 @@ def _tools(visit: Visit) -> Any:
                 role="group",
                 **{"aria-label": "Panels"},
             ),
-            dmc.Button("Work it out for this date", id=UP, n_clicks=0, size="compact-xs", variant="light"),
+            dmc.Button(
+                "Work it out for this date", id=UP, n_clicks=0, size="compact-xs", variant="light", display="none"
+            ),
             html.Span(id=TOLD, role="status", className="quiet"),
         ],
         className="chart-tools flow-tools",

@@ -26,7 +26,7 @@ NOTHING = (
 def options(visit: Visit) -> list[Any]:
     """Pieces that have to be there, and pieces that may not."""
     return [
-        dmc.TextInput(id=option(NAME, "pins"), value="", label="Has to be there", size="xs", w=250, debounce=True,
+        dmc.TextInput(id=option(NAME, "pins"), value="", label="Has to be there", size="xs", w=300, debounce=True,
                       placeholder="seal Fern / Moss; blank 2100 m to 2110 m"),
         dmc.TextInput(id=option(NAME, "forbids"), value="", label="May not be there", size="xs", w=250, debounce=True,
                       placeholder="seal 7054 ft to 7064 ft"),

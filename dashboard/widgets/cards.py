@@ -92,7 +92,8 @@ def completion_choice(visit: Visit) -> Any:
     data = [{"value": "", "label": AS_IN_CASE}]
     data += [{"value": name, "label": work.completed({"completion": name})} for name in names]
     return dmc.Select(
-        id=ids.COMPLETION, data=data, value=visit.card.get("completion") or "", size="xs", w=188, allowDeselect=False,
+        id=ids.COMPLETION, data=data, value=visit.card.get("completion") or "", size="xs",
+        allowDeselect=False, className="completion",
         display="block" if names else "none",
         attributes={"input": {"aria-label": "Completion of the what-if"}},
     )  # fmt: skip

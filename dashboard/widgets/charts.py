@@ -62,12 +62,12 @@ def zone_row(page: str) -> Any:
     return html.Div([place(page, name) for name in ids.ZONE_CHARTS], className="zone-charts")
 
 
-def line_key() -> Any:
-    """Which line is the what-if, which the base."""
+def line_key(base: str = "dashed") -> Any:
+    """Which line is the what-if, which the base; base: its look, dashed or thin."""
     return html.Div(
         [
             html.Span([html.I(className="line solid"), "what-if"]),
-            html.Span([html.I(className="line dashed"), "base"]),
+            html.Span([html.I(className=f"line {base}"), "base"]),
         ],
         className="line-key",
     )

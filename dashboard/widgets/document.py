@@ -11,7 +11,7 @@ from dash import ALL, Input, Output, State, ctx, html, no_update
 
 from dashboard import ids
 from dashboard.house import House, Visit
-from dashboard.session import Paper, Standing
+from dashboard.session import BadCase, Paper, Standing
 from dashboard.widgets import cards, long_work
 from dashboard.widgets.long_work import LongWork
 
@@ -88,7 +88,10 @@ def register(app: dash.Dash, house: House) -> None:
         paper = found.result if found else None
         if not isinstance(paper, Paper) or paper.case is None:
             return no_update, "This answer is not kept any more; compute it again."
-        return cards.write(house, here, {"do": "set case", "case": paper.case, "told": paper.told})
+        try:
+            return cards.write(house, here, {"do": "set case", "case": paper.case, "told": paper.told})
+        except BadCase as bad:
+            return no_update, f"The proposed case cannot be used as it is: {bad}"
 
     @app.server.route(ROUTE)
     def document(key: str) -> flask.typing.ResponseReturnValue:

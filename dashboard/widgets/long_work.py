@@ -140,9 +140,10 @@ def register(app: dash.Dash, house: House, work_: LongWork) -> None:
         if work_.gather:
             options["cases"] = work_.gather(visit, house)
             key["cases"] = {name: content_key(one, None, one.what_ifs) for name, one in options["cases"].items()}
-        if ctx.triggered_id == work_.part("stop") and stop:
+        pressed = {one["prop_id"] for one in ctx.triggered}  # a field left by pressing a button comes along with it
+        if f"{work_.part('stop')}.n_clicks" in pressed and stop:
             house.engine.stop_long(work_.task, case, key)
-        begun = ctx.triggered_id == work_.part("start") and bool(start)
+        begun = f"{work_.part('start')}.n_clicks" in pressed and bool(start)
         lane: Lane = "quick" if work_.at_once else "long"
         stood = house.engine.long(work_.task, case, key, case, options, start=begun, lane=lane)
         if stood is None and work_.at_once:

@@ -16,7 +16,10 @@ from tests.browser.test_page import click_zone, press
 pytestmark = pytest.mark.browser
 Visit = Callable[..., Page]
 Keep = Callable[[Page, str], Path]
-PAGES = ("Inputs", "Revisions", "Flow", "Life", "The well", "What-ifs", "Compare", "Report")
+PAGES = (
+    "Inputs", "Revisions", "Suitability", "Zone split", "Match", "Flow", "Life", "The well", "What-ifs", "Compare",
+    "Worth of blanks", "Report",
+)  # fmt: skip
 
 
 def go(page: Page, title: str) -> None:

@@ -412,11 +412,16 @@ def suit_report(found: Any, case_: Case, path: Path, units: str | None = None) -
 
 
 def split(case_: Case, pins: Any, forbids: Any, **_: Any) -> SimpleNamespace:
-    """A string without the seal between Damson and Elder; a pin on a barrier called nowhere is refused."""
+    """A string with blank pipe for the seal between Damson and Elder; a barrier called nowhere is refused."""
     if "seal nowhere" in pins:
         raise Refusal("No barrier is called nowhere.")
-    string = tuple(element for element in case_.string if element.name != "seal 5")
-    return SimpleNamespace(case=case_.model_copy(update={"string": string}), zones=ZONES[:4], pins=tuple(pins))
+    string = tuple(
+        element.model_copy(update={"kind": "blank pipe"}) if element.name == "seal 5" else element
+        for element in case_.string
+    )
+    return SimpleNamespace(
+        case=case_.model_copy(update={"string": string, "zones": tuple(ZONES[:4])}), zones=ZONES[:4], pins=tuple(pins)
+    )
 
 
 def split_report(found: Any, path: Path, units: str | None = None) -> Path:
@@ -446,6 +451,7 @@ def engine() -> SimpleNamespace:
         split_report=split_report,
         match=None,
         match_report=None,
+        blanks=None,
         Cancelled=Cancelled,
         CaseError=CaseError,
         Refusal=Refusal,
