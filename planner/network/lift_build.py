@@ -65,7 +65,7 @@ def usual_range(
     """A range that a tubing of that diameter [m] will not leave in ordinary use: common practice, no source.
 
     Liquid up to 8 m/s; gas up to 30 m/s at the highest pressure taken as ideal; gas-liquid ratio up to 10 times the
-    dissolved gas, at least 1000 sm3/sm3; water-gas ratio up to 1e-3, oil-gas up to 1e-3 sm3/sm3.
+    dissolved gas, at least 1000 sm3/sm3; water-gas ratio up to 1e-2, oil-gas up to 1e-3 sm3/sm3.
     """
     area = 0.25 * math.pi * diameter**2
     if kind == OIL_PRODUCER:
@@ -76,7 +76,7 @@ def usual_range(
     rate = 30.0 * area * highest / 1.0e5
     if kind == GAS_INJECTOR:
         return LiftRange(wellhead_pressure, rate, 0.0, 0.0, highest)
-    return LiftRange(wellhead_pressure, rate, 1e-3 if liquid_in_gas else 0.0, 1e-3 if condensate else 0.0, highest)
+    return LiftRange(wellhead_pressure, rate, 1e-2 if liquid_in_gas else 0.0, 1e-3 if condensate else 0.0, highest)
 
 
 @kernel

@@ -73,8 +73,8 @@ def what_if_of_member(case: Case, what_if: WhatIf | None, member: Member) -> Wha
     events = tuple(_tried(case, member, event) for event in what_if.events) if what_if else ()
     if what_if is None and not member.events:
         return None
-    name = what_if.name if what_if else BASE
-    return WhatIf(name=name, description=what_if.description if what_if else "", events=(*events, *member.events))
+    whole = (*events, *member.events)
+    return WhatIf(name=BASE, events=whole) if what_if is None else what_if.model_copy(update={"events": whole})
 
 
 def _with_choices(case: Case, inputs: tuple[Input, ...], values: Floats, zones: Zones) -> Case:

@@ -97,7 +97,7 @@ def test_days_are_those_of_the_readme(siskin: Comparison) -> None:
 
 def test_the_limit_is_crossed_before_the_well_dies(siskin: Comparison) -> None:
     base = siskin.base
-    assert 1000.0 < flagged(base) < death(base)[0] - 150.0
+    assert 1000.0 < flagged(base) < death(base)[0] - 100.0
     assert base.well["water_rate"][base.days < death(base)[0]].max() * DAY > 50.0
     # and not before water came
     arrived = next(h.day for h in base.happenings if h.kind == "water arrives")
