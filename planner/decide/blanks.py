@@ -126,7 +126,8 @@ def blanks(
         made.well, made.kind, members, members - len(rows), seed, tuple(str(day) for day in days),
         float("nan") if cost is None else cost, main, base, tuple(ranking.way(one) for one in ways),
         tuple(_zone(ranking, k, job) for k, job in enumerate(jobs)), ranked(infos, ranking, jobs), tuple(forbidden),
-        members * (len(jobs) * len(days) + 1), made.seconds, notes_of(ranking, cost), warnings_of(case, ranking, made),
+        members * (len(jobs) * len(days) + 1), made.seconds, notes_of(ranking, cost),
+        warnings_of(case, ranking, made, under),
         {"case": case, "draws": made.draws, "folder": str(place), "under": under.name if under else BASE},
     )  # fmt: skip
 
@@ -237,7 +238,8 @@ def notes_of(ranking: Ranking, cost: float | None) -> tuple[str, ...]:
     )
     return (
         "Ways of acting are tuned on one half of the members and valued on the other, and the other way round. The "
-        "regression's value is a bound from below, perfect information one from above that nobody reaches.",
+        "regression (Longstaff and Schwartz 2001, Rev. Financ. Stud. 14) is a bound from below to what acting well is "
+        "worth, perfect information one from above that nobody reaches.",
         "A standard error takes the members as random and the policy as given.",
         "Seen from the well on a decision date: water cut (a gas well: water rate), main rate, bottom-hole pressure, "
         "volume so far and the rise of the water cut since the last decision date, without error. " + seen,
@@ -251,9 +253,11 @@ def notes_of(ranking: Ranking, cost: float | None) -> tuple[str, ...]:
     )
 
 
-def warnings_of(case: Case, ranking: Ranking, made: Ensemble) -> tuple[str, ...]:
+def warnings_of(case: Case, ranking: Ranking, made: Ensemble, under: WhatIf | None) -> tuple[str, ...]:
     """What to beware of."""
     found = []
+    if under is not None:
+        found.append(f"what happens anyway ({under.name}) keeps the blanks it needs: their worth for it is not in here")
     count = ranking.futures.members
     if count < FEW:
         found.append(f"{count} members are few: half of them are little to learn from, {2 * FEW} are better")

@@ -21,7 +21,7 @@ from planner.report.documents import Document, record
 from planner.report.ensemble_tables import draw_text
 from planner.report.frames import Column, Style, frame
 from planner.report.markup import Part, figure_markup, page_text, table_markup
-from planner.report.tables import keys_for
+from planner.report.tables import keys_for, without
 from planner.report.terminal import head, say, show_caution, show_table, show_warnings
 
 FIELD = Style()
@@ -60,6 +60,13 @@ def blanks_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
         ),
         style,
     )
+
+
+def ranking_for_reading(found: BlankValues, style: Style) -> pd.DataFrame:
+    """The same for reading, without prices where the case gives none."""
+    table = in_millions(blanks_table(found, style), style)
+    priced = np.isfinite([one.price for one in found.blanks]).any()
+    return table if priced else without(table, "price", "worth less price")
 
 
 def by_way_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
@@ -203,6 +210,11 @@ def effort(found: BlankValues) -> str:
     )
 
 
+def _nothing(found: BlankValues, style: Style) -> str:
+    under = found.extra.get("under", "base")
+    return f"Nothing done on top of {under}: {_money(found.base, style)} of net present value."
+
+
 def _money(worth: Worth, style: Style) -> str:
     size = 1e6 if abs(worth.mean) >= 1e6 else 1.0
     unit = style.million if size > 1.0 else style.unit("money")
@@ -212,13 +224,10 @@ def _money(worth: Worth, style: Style) -> str:
 def show_blanks(console: Console, found: BlankValues, style: Style) -> None:
     """On the terminal: ways of acting, blanks ranked, what makes them pay."""
     head(console, f"{found.well}: what its blank pipes are worth")
-    say(console, f"Doing nothing: {_money(found.base, style)} of net present value.")
+    say(console, _nothing(found, style))
     console.print()
     show_table(console, in_millions(ways_table(found, style), style), "Value of acting, against doing nothing")
-    table = in_millions(blanks_table(found, style), style)
-    if not np.isfinite([one.price for one in found.blanks]).any():
-        table = table[[name for name in table.columns if "price" not in name]]
-    show_table(console, table, f"What the removal of each blank costs ({found.main})")
+    show_table(console, ranking_for_reading(found, style), f"What the removal of each blank costs ({found.main})")
     wide = in_millions(by_way_wide(found, style), style)
     show_table(console, wide, "The same by way of acting, means")
     gains = in_millions(zones_table(found, style), style)
@@ -244,12 +253,12 @@ def blanks_page(found: BlankValues, style: Style) -> str:
 
 def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
     """Parts of a report: ways of acting, blanks, futures, zones, how it was computed."""
-    ways, ranking = in_millions(ways_table(found, style), style), in_millions(blanks_table(found, style), style)
+    ways, ranking = in_millions(ways_table(found, style), style), ranking_for_reading(found, style)
     cannot = pd.DataFrame(found.forbidden, columns=["zone", "why it cannot be shut"])
     notes = Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(text) for text in found.notes))
     return [
-        Part("Ways of acting", f"Doing nothing: {_money(found.base, style)} of net present value. What acting adds to "
-             "it with every blank there:", (figure_markup(ways_figure(found, style)), table_markup(ways))),
+        Part("Ways of acting", f"{_nothing(found, style)} What acting adds to it with every blank there:",
+             (figure_markup(ways_figure(found, style)), table_markup(ways))),
         Part("Blanks by what their removal costs", f"By {found.main}.",
              (figure_markup(by_blank_figure(found, style)), table_markup(ranking),
               table_markup(in_millions(by_way_table(found, style), style), "Under every way of acting"))),

@@ -74,7 +74,8 @@ def column(wellhead: float, rate: float) -> float:
     """Pressure [Pa] under the tubing of the case at a surface rate [sm3/s], by hand.
 
     Gas of gravity 0.65 as a mixture of methane and ethane of its molar mass (CoolProp, Helmholtz energy as in
-    GERG-2008); temperature relaxes to the rock's along the pipe (Ramey 1962, steady); friction by Haaland 1983; survey of the case.
+    GERG-2008); temperature relaxes to the rock's along the pipe (Ramey 1962, steady); friction by Haaland 1983;
+    survey of the case.
     """
     diameter, roughness, transfer, length = 0.076, 3e-5, 25.0, 2584.0
     area, mass_of_mole = math.pi / 4 * diameter**2, 0.65 * 28.964e-3

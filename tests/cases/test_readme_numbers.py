@@ -43,6 +43,7 @@ def computed(comparison: Comparison, stream: str, quantity: str, system: str) ->
         ("dunlin", "oil_volume", "liquid volume", "metric"),
         ("dipper", "water_volume", "liquid volume", "metric"),
         ("curlew", "gas_volume", "gas volume", "metric"),
+        ("siskin", "gas_volume", "gas volume", "metric"),
     ],
 )
 def test_the_readme_says_what_the_engine_says(name: str, stream: str, quantity: str, system: str) -> None:

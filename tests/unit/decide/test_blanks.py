@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -20,7 +21,7 @@ from planner.model.blank_value import BY_LOG, BY_WELL, NOTHING, PERFECT, PLAN
 from planner.model.change import WhatIf
 from planner.model.results import BlankInfo
 from planner.network.zone_layers import zone_layers
-from planner.report.blank_tables import blanks_document, blanks_page, by_way_table
+from planner.report.blank_tables import blanks_document, blanks_page, by_way_table, ranking_for_reading
 from planner.report.documents import to_json
 from planner.report.tables import keys_for, style_for
 from planner.uncertainty.draws import draw
@@ -197,3 +198,22 @@ def test_the_verb(tmp_path: Path, capsys):
     document = json.loads(capsys.readouterr().out)
     assert document["members"] == 4 and document["log_cost_money"] is None
     assert page.read_text().startswith("<!doctype html>") and table.read_text().startswith("blank,way_of_acting,worth_")
+
+
+def test_prices_are_shown_where_the_case_gives_them(found):
+    style = style_for("metric", "EUR")
+    assert any("worth less price" in name for name in ranking_for_reading(found, style).columns)
+    bare = replace(found, blanks=tuple(replace(one, price=float("nan")) for one in found.blanks))
+    assert not any("price" in name for name in ranking_for_reading(bare, style).columns)
+
+
+def test_the_ranking_of_another_seed_lies_within_the_errors(found):
+    again = blanks(well(), 12, dates=2, log_cost=20_000.0, seed=7)
+    other = {one.name: one.worth for one in again.blanks}
+    for one in found.blanks:
+        for way, worth in one.worth.items():
+            gap, error = worth.mean - other[one.name][way].mean, np.hypot(worth.error, other[one.name][way].error)
+            assert abs(gap) <= 3.0 * error + 1.0, (one.name, way, gap, error)
+    assert [one.name for one in again.blanks if not one.tied][:1] == [one.name for one in found.blanks if not one.tied][
+        :1
+    ]
