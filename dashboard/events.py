@@ -33,6 +33,8 @@ def to_json(record: BaseModel, system: System) -> Json:
         quantity = quantity_of(field)
         if isinstance(value, BaseModel):
             found[name] = to_json(value, system)
+        elif isinstance(value, tuple):
+            found[name] = [to_json(one, system) if isinstance(one, BaseModel) else one for one in value]
         elif quantity and QUANTITIES[quantity].si:
             found[name] = as_text(value, quantity, system)
         else:

@@ -53,6 +53,6 @@ def register(app: dash.Dash, house: House) -> None:
 
 
 PAGE = Page(
-    NAME, "Worth of blanks", "Decide", layout, register, needs="blanks", says="What each blank pipe is worth.",
+    NAME, "Blanks", "Decide", layout, register, needs="blanks", says="What each blank pipe is worth.",
     later=lambda visit: [document.layout(TOLD, WORK, visit)],
 )  # fmt: skip

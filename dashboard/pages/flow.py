@@ -164,6 +164,7 @@ def register(app: dash.Dash, house: House) -> None:
         Output(PANELS, "value"),
         Output(BOX, "style"),
         Output(UP, "display"),
+        Output(DEPTH, "display"),
         Output(TOLD, "children"),
         Input(ids.STOOD, "data"),
         Input(ids.LOOK, "data"),
@@ -182,10 +183,10 @@ def register(app: dash.Dash, house: House) -> None:
     ) -> Any:
         visit = house.visit(here, look, tab)
         if visit is None or not stood or not look:
-            return (no_update,) * 9
+            return (no_update,) * 10
         base, mine = standing.base_and_mine(standing.standings(house, visit), visit)
         if base is None:
-            return (no_update,) * 9
+            return (no_update,) * 10
         run = mine or base
         at = min(int(at or 0), len(run.forecast.days) - 1)
         other = base.forecast if mine else None
@@ -215,6 +216,7 @@ def register(app: dash.Dash, house: House) -> None:
             no_update if sorted(picked) == sorted(wanted or ()) else picked,
             {"display": "flex" if view == "string" else "none"},
             "inline-block" if view == "tubing" and told else "none",
+            "none" if view == "limits" else "inline-flex",
             told,
         )
 

@@ -18,7 +18,7 @@ Visit = Callable[..., Page]
 Keep = Callable[[Page, str], Path]
 PAGES = (
     "Inputs", "Revisions", "Suitability", "Zone split", "Match", "Flow", "Life", "The well", "What-ifs", "Compare",
-    "Worth of blanks", "Report",
+    "Blanks", "Report",
 )  # fmt: skip
 
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
+from pathlib import Path
 
 import pytest
 
 from dashboard import actions, events
+from planner import api
 from planner.model import change
 from planner.model.case import Case
 from tests.dashboard import synthetic
@@ -133,3 +136,12 @@ def test_in_a_gas_well_wet_means_the_first_water() -> None:
     event = events.read(raw)
     assert 0 < event.when.water_cut_above < 1
     assert events.when(event, "field", gas_well=True) == "when water comes from Birch"
+
+
+def test_every_event_of_the_shipped_cases_goes_to_json_and_back() -> None:
+    files = sorted((Path(__file__).parents[2] / "cases").glob("*/case.toml"))
+    for case in map(api.read_case, files):
+        for event in (event for what_if in case.what_ifs for event in what_if.events):
+            there = json.loads(json.dumps(events.to_json(event, "metric")))
+            back = events.read(there)
+            assert json.loads(json.dumps(events.to_json(back, "metric"))) == there
