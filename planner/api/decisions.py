@@ -130,6 +130,7 @@ def blanks(
     seed: int = 1,
     dates: int = 5,
     log_cost: float | None = None,
+    draws: str | Path | None = None,
     folder: str | Path | None = None,
     workers: int = 1,
     scheduler: str = "",
@@ -139,15 +140,18 @@ def blanks(
     """What each blank pipe is worth: what its removal costs somebody who shuts zones by what is seen, over the members.
 
     what_if: what happens anyway, none: the base. dates: on how many dates one may act. log_cost: of one production log,
-    none: late_life.log_cost; where neither is given no log is run. folder: where members are kept and gone on from;
+    none: late_life.log_cost; where neither is given no log is run. draws: a CSV or Parquet table of draws, such as
+    `match` writes, in place of own ones. folder: where members are kept and gone on from;
     none: a new temporary one. workers, scheduler: as in `ensemble`. Money of the reference date. Raises CaseError,
     ForecastError, Cancelled.
     """
     from planner.decide.blanks import blanks as run
+    from planner.io.draws import read_draws
     from planner.uncertainty.pool import Crew
 
     return run(
         case, members, seed=seed, dates=dates, log_cost=log_cost, under=what_if_of(case, what_if),
+        table=None if draws is None else read_draws(Path(draws)),
         folder=Path(folder) if folder is not None else None, crew=Crew(workers, scheduler), progress=progress,
         cancelled=cancelled,
     )  # fmt: skip

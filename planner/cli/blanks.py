@@ -27,6 +27,9 @@ def register(verbs: Any) -> None:
     )
     one.add_argument("--members", type=a_count, default=200, metavar="N", help="how many draws (200)")
     one.add_argument("--seed", type=a_seed, default=1, metavar="S", help="another seed, other draws (1)")
+    one.add_argument(
+        "--draws", type=Path, metavar="FILE", help="draws of your own, such as those of match, a row a member"
+    )
     one.add_argument("--dates", type=a_count, default=5, metavar="N", help="on how many dates one may act (5)")
     one.add_argument("--log-cost", type=an_amount, metavar="MONEY",
                      help="of one production log (late_life.log_cost; none: no log is run)")  # fmt: skip
@@ -48,7 +51,7 @@ def _blanks(asked: Arguments) -> int:
     with waiting(console(stderr=True)) as work:
         found = api.blanks(
             case, asked.members, asked.what_if, seed=asked.seed, dates=asked.dates, log_cost=asked.log_cost,
-            folder=asked.folder, workers=asked.workers, progress=work.tell, cancelled=work.cancelled,
+            draws=asked.draws, folder=asked.folder, workers=asked.workers, progress=work.tell, cancelled=work.cancelled,
         )  # fmt: skip
     save_table(asked, blank_tables.by_way_table(found, keys_for(style.system)))
     if asked.json:

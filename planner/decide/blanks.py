@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 from numpy.typing import NDArray
 
 from planner.base.errors import CaseError, Problem
@@ -48,7 +49,7 @@ from planner.network.completed import completed
 from planner.network.description import blank_infos
 from planner.network.well_graph import build
 from planner.network.zone_layers import zone_layers
-from planner.uncertainty.draws import draw
+from planner.uncertainty.draws import draw, given_draws
 from planner.uncertainty.pool import Crew
 from planner.uncertainty.sensitivity import flips_of
 
@@ -83,6 +84,7 @@ def blanks(
     dates: int = 5,
     log_cost: float | None = None,
     under: WhatIf | None = None,
+    table: pd.DataFrame | None = None,
     folder: Path | None = None,
     crew: Crew = Crew(),  # noqa: B008 - frozen
     progress: Progress | None = None,
@@ -92,7 +94,8 @@ def blanks(
 
     dates: of decision. log_cost: of one production log, none: late_life.log_cost of the case; where neither is given
     the zones' own rates are never known. under: what happens anyway, none: the base; a first job in it lets blanks be
-    valued for the second one. folder: where members are kept, none: a new temporary one. The numbers do not
+    valued for the second one. table: draws that the user brings, such as those of a match; its rows are the members
+    then. folder: where members are kept, none: a new temporary one. The numbers do not
     depend on the crew. Raises CaseError (an injector, no zone to shut, ranges that do not fit), ForecastError,
     Cancelled with finished members kept.
     """
@@ -112,7 +115,9 @@ def blanks(
         raise CaseError(
             [Problem("", "string", "", f"no zone can be shut, so no blank is worth anything: {why}", remedy)]
         )
-    drawn = draw(case, members, seed, zone_layers(case))
+    zones = zone_layers(case)
+    drawn = draw(case, members, seed, zones) if table is None else given_draws(case, table, seed, zones)
+    members = len(drawn.values)
     place = folder if folder is not None else Path(tempfile.mkdtemp(prefix="blankwise-blanks-")) / "run"
     made = ensemble_of(case, drawn, jobs, days, place, crew, progress, cancelled, under)
     cost = case.late_life.log_cost if log_cost is None else log_cost

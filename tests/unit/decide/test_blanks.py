@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 import pytest
 
 from planner import api
@@ -198,6 +199,15 @@ def test_the_verb(tmp_path: Path, capsys):
     document = json.loads(capsys.readouterr().out)
     assert document["members"] == 4 and document["log_cost_money"] is None
     assert page.read_text().startswith("<!doctype html>") and table.read_text().startswith("blank,way_of_acting,worth_")
+
+
+def test_draws_of_a_match_are_the_members(found, tmp_path):
+    """The same draws given as a table: the same worth, whatever the number of members that is asked for."""
+    draws = found.extra["draws"]
+    table = pd.DataFrame(draws.values, columns=[f"{one.name} [m^2]" for one in draws.inputs])
+    again = blanks(well(), 99, dates=2, log_cost=20_000.0, table=table)
+    assert again.members == 12
+    assert [one.worth for one in again.blanks] == [one.worth for one in found.blanks]
 
 
 def test_prices_are_shown_where_the_case_gives_them(found):
