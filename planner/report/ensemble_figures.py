@@ -66,6 +66,7 @@ def tornado_figure(swings: Sequence[Swing], inputs: Sequence[Input], style: Styl
         text = [draw_text(one.input, getattr(one, f"{end}_draw"), inputs, style) for one in shown]
         made.add_bar(
             y=names, x=values - middle, base=middle, orientation="h", name=f"{end} draw", text=text, marker=bar(series),
+            textposition="outside", cliponaxis=False,
             hovertemplate="%{y}: %{text}<extra></extra>",
         )  # fmt: skip
     unit = unit_of(quantity, style)
@@ -136,12 +137,15 @@ def convergence_figure(runs: Convergence, style: Style) -> go.Figure:
     for number, name in enumerate(("p90", "p50", "p10")):
         edges = in_style(getattr(runs, f"{name}_band").ravel(), runs.quantity, style).reshape(-1, 2)
         values = in_style(getattr(runs, name), runs.quantity, style)
-        thin = {"width": 0}
-        made.add_scatter(x=counts, y=edges[:, 0], mode="lines", line=thin, showlegend=False, hoverinfo="skip")
-        made.add_scatter(x=counts, y=edges[:, 1], mode="lines", line=thin, fill="tonexty",
+        thin, ends = {"width": 0}, np.isfinite(edges).all(axis=1)
+        at = runs.counts[ends].tolist()
+        made.add_scatter(x=at, y=edges[ends, 0], mode="lines", line=thin, showlegend=False, hoverinfo="skip")
+        made.add_scatter(x=at, y=edges[ends, 1], mode="lines", line=thin, fill="tonexty",
                          fillcolor=faded(colour_of(number), 0.15), name=f"90 % band of {name.upper()}")  # fmt: skip
         made.add_scatter(x=counts, y=values, mode="lines", line=line(number), name=name.upper())
     unit = unit_of(runs.quantity, style)
     made.update_xaxes(title="members", type="log")
     made.update_yaxes(title=f"{title_of(runs.figure)}{f' ({unit})' if unit else ''}")
-    return dressed(made, f"Convergence of {name_of(runs.figure)}, {runs.what_if}", 380)
+    made = dressed(made, f"Convergence of {name_of(runs.figure)}, {runs.what_if}", 400)
+    made.update_layout(legend_y=-0.22)
+    return made

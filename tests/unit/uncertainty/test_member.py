@@ -13,7 +13,7 @@ from planner.forecast.run import forecast
 from planner.model.change import ChangeControl, LeakSeal, PlugScreen
 from planner.model.ensemble import Draws
 from planner.model.paths import read
-from planner.uncertainty.draws import inputs_of
+from planner.uncertainty.draws import draw, inputs_of
 from planner.uncertainty.member import member_of, what_if_of_member
 from tests.building import MD
 from tests.unit.uncertainty.ranged import KH, PERMEABILITY, PRESSURE, ranged_case
@@ -109,3 +109,22 @@ def test_draws_that_do_not_fit_together_are_refused() -> None:
         one_member(case, 1950.0)
     with pytest.raises(CaseError, match="must be above 0"):
         one_member(ranged_case(uncertain=[PERMEABILITY]), -1.0)
+
+
+def test_a_job_with_a_chance_is_drawn_once_for_all_what_ifs() -> None:
+    """Its own chance stands for a row of failures; where it fails it costs its money and its time all the same."""
+    shut = {"do": "shut zone", "zone": "upper", "on": "2028-01-01", "chance": 0.7, "cost": 5e5, "duration": "10 day"}
+    case = ranged_case(uncertain=[KH], what_ifs=[
+        {"name": "shut", "events": [shut]},
+        {"name": "shut later", "events": [{**shut, "on": "2028-06-01"}]},
+    ])  # fmt: skip
+    inputs = inputs_of(case, ZONES)
+    assert [one.name for one in inputs] == ["kh", "shut zone upper, chance 0.7"]
+    drawn = draw(case, 100, 1, ZONES).column("shut zone upper, chance 0.7")
+    assert (drawn == 1.0).mean() == pytest.approx(0.7, abs=0.011)
+    works, fails = one_member(case, 1.0, 1.0), one_member(case, 1.0, 0.0)
+    for what_if in case.what_ifs:
+        assert what_if_of_member(case, what_if, works) == what_if
+        tried = what_if_of_member(case, what_if, fails)
+        assert tried is not None and isinstance(tried.events[0], ChangeControl)
+        assert (tried.events[0].cost, tried.events[0].duration) == (5e5, 10 * 86400.0)
