@@ -505,6 +505,7 @@ def blanks(
     log_cost: float | None = None,
     folder: str | Path | None = None,
     workers: int = 1,
+    fresh: bool = False,
     scheduler: str = "",
     progress: Progress | None = None,
     cancelled: Asked | None = None,
@@ -521,7 +522,8 @@ def blanks(
 
     return run(
         case, members, seed=seed, dates=dates, log_cost=log_cost, under=what_if_of(case, what_if),
-        folder=Path(folder) if folder is not None else None, crew=Crew(workers, scheduler), progress=progress,
+        folder=Path(folder) if folder is not None else None, fresh=fresh,
+        crew=Crew(workers, scheduler), progress=progress,
         cancelled=cancelled,
     )  # fmt: skip
 

@@ -84,6 +84,7 @@ def blanks(
     log_cost: float | None = None,
     under: WhatIf | None = None,
     folder: Path | None = None,
+    fresh: bool = False,
     crew: Crew = Crew(),  # noqa: B008 - frozen
     progress: Progress | None = None,
     cancelled: Asked | None = None,
@@ -114,7 +115,7 @@ def blanks(
         )
     drawn = draw(case, members, seed, zone_layers(case))
     place = folder if folder is not None else Path(tempfile.mkdtemp(prefix="blankwise-blanks-")) / "run"
-    made = ensemble_of(case, drawn, jobs, days, place, crew, progress, cancelled, under)
+    made = ensemble_of(case, drawn, jobs, days, place, crew, progress, cancelled, under, fresh)
     cost = case.late_life.log_cost if log_cost is None else log_cost
     futures, rows, base = futures_of(case, made, jobs, days, cost)
     ways = ways_of(cost is not None)
