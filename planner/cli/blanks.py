@@ -36,6 +36,7 @@ def register(verbs: Any) -> None:
     one.add_argument("--workers", type=a_count, default=os.cpu_count() or 1, metavar="N",
                      help="processes at once (as many as there are processors)")  # fmt: skip
     one.add_argument("--folder", type=Path, metavar="DIR", help="where members are kept (a temporary folder)")
+    one.add_argument("--fresh", action="store_true", help="throw away what the folder holds of another ensemble")
     one.add_argument("--report", type=Path, metavar="FILE.html", help="write a page too")
 
 
@@ -51,7 +52,8 @@ def _blanks(asked: Arguments) -> int:
     with waiting(console(stderr=True)) as work:
         found = api.blanks(
             case, asked.members, asked.what_if, seed=asked.seed, dates=asked.dates, log_cost=asked.log_cost,
-            draws=asked.draws, folder=asked.folder, workers=asked.workers, progress=work.tell, cancelled=work.cancelled,
+            draws=asked.draws, folder=asked.folder, fresh=asked.fresh, workers=asked.workers, progress=work.tell,
+            cancelled=work.cancelled,
         )  # fmt: skip
     save_table(asked, blank_tables.by_way_table(found, keys_for(style.system)))
     if asked.json:

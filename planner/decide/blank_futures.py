@@ -110,7 +110,7 @@ def blank_summary(case: Case, what_if: WhatIf | None, forecast: Forecast) -> Sum
 
 def ensemble_of(
     case: Case, draws: Draws, jobs: list[Shut], dates: tuple[date, ...], folder: Path, crew: Crew,
-    progress: Progress | None, cancelled: Asked | None, under: WhatIf | None = None,
+    progress: Progress | None, cancelled: Asked | None, under: WhatIf | None = None, fresh: bool = False,
 ) -> Ensemble:  # fmt: skip
     """The base and every job on every date in every member, kept in a folder.
 
@@ -127,7 +127,7 @@ def ensemble_of(
     if crew.workers > 1 and not ready():
         forecast(case.model_copy(update={"what_ifs": ()}), until=case.schedule.start)
     run(
-        case, draws, [*what_ifs, base], blank_summary, folder, crew=crew, branches=True, progress=progress,
+        case, draws, [*what_ifs, base], blank_summary, folder, crew=crew, fresh=fresh, branches=True, progress=progress,
         cancelled=cancelled,
     )  # fmt: skip
     found = ensemble_in(folder)

@@ -86,6 +86,7 @@ def blanks(
     under: WhatIf | None = None,
     table: pd.DataFrame | None = None,
     folder: Path | None = None,
+    fresh: bool = False,
     crew: Crew = Crew(),  # noqa: B008 - frozen
     progress: Progress | None = None,
     cancelled: Asked | None = None,
@@ -119,7 +120,7 @@ def blanks(
     drawn = draw(case, members, seed, zones) if table is None else given_draws(case, table, seed, zones)
     members = len(drawn.values)
     place = folder if folder is not None else Path(tempfile.mkdtemp(prefix="blankwise-blanks-")) / "run"
-    made = ensemble_of(case, drawn, jobs, days, place, crew, progress, cancelled, under)
+    made = ensemble_of(case, drawn, jobs, days, place, crew, progress, cancelled, under, fresh)
     cost = case.late_life.log_cost if log_cost is None else log_cost
     futures, rows, base = futures_of(case, made, jobs, days, cost)
     ways = ways_of(cost is not None)
