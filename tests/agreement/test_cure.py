@@ -109,7 +109,7 @@ def test_document_and_page_say_what_was_found():
     assert "Chan 1995" in page
 
 
-def test_a_day_outside_the_schedule_and_an_injector_are_refused():
+def test_a_day_outside_the_schedule_is_refused():
     with pytest.raises(CaseError, match="outside the schedule"):
         cure(well(), date(2040, 1, 1))
 
@@ -117,3 +117,24 @@ def test_a_day_outside_the_schedule_and_an_injector_are_refused():
 def test_it_can_be_cancelled():
     with pytest.raises(Cancelled):
         cure(well(), NOW, step=None, cancelled=lambda: True)
+
+
+def test_in_turn_and_in_processes_is_the_same():
+    """Two roads to one answer: one process, and two that are started afresh."""
+    case = well()
+    one, two = cure(case, NOW, step=None), cure(case, NOW, step=None, processes=2)
+    assert [job.name for job in two.jobs] == [job.name for job in one.jobs]
+    assert [job.value for job in two.jobs] == [job.value for job in one.jobs]
+    assert two.forecasts == one.forecasts
+
+
+def test_a_lift_is_looked_at_where_there_is_a_tubing_and_refused_where_there_is_none():
+    lifts = {"lifts": [
+        {"name": "lower bottom hole", "bottom_hole_pressure": "100 bar", "cost": 1e5},
+        {"name": "lower wellhead", "wellhead_pressure": "5 bar"},
+    ]}  # fmt: skip
+    case = well()
+    found = cure(case.model_copy(update={"late_life": type(case.late_life).model_validate(lifts)}), NOW, step=None)
+    assert "lower bottom hole" in {job.name for job in found.jobs}
+    (refused,) = [one for one in found.forbidden if one.name == "lower wellhead"]
+    assert "no tubing" in refused.reason
