@@ -5,14 +5,16 @@ from __future__ import annotations
 import multiprocessing
 from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from multiprocessing.synchronize import Event as Flag
+from uuid import uuid4
 
 from planner.base.errors import Cancelled, ForecastError, Refusal
 from planner.decide.compare import Ran
+from planner.forecast.branches import Trunk
 from planner.forecast.run import forecast
 from planner.model.case import Case
-from planner.model.change import WhatIf
+from planner.model.change import AnyEvent, WhatIf
 
 Progress = Callable[[float, str], None]
 Asked = Callable[[], bool]
@@ -86,6 +88,7 @@ class Forecasts:
 
     def __init__(self, case: Case, processes: int = 1, cancelled: Asked | None = None) -> None:
         self.case, self.cancelled = case, cancelled
+        self._stem: Stem | None = None
         self.count = 0
         self._known: dict[str, Ran] = {}
         context = multiprocessing.get_context("spawn")
@@ -98,10 +101,15 @@ class Forecasts:
         return self
 
     def __exit__(self, *_: object) -> None:
+        _trunks.clear()
         if self._flag is not None:
             self._flag.set()
         if self._pool is not None:
             self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def branch_from(self, under: WhatIf | None, possible: Sequence[AnyEvent]) -> None:
+        """From now on what-ifs add their last event, one of those possible, on its date to what happens anyway."""
+        self._stem = Stem(self.case, under, tuple(possible), uuid4().hex)
 
     def run(self, what_ifs: Sequence[WhatIf | None], progress: Progress | None = None) -> list[Ran]:
         """What came of each what-if, in their order; one that was computed before is not computed again.
@@ -118,10 +126,10 @@ class Forecasts:
     def _new(self, what_ifs: list[WhatIf | None], progress: Progress | None) -> list[Ran]:
         if self._pool is None:
             return [
-                slim(run_one(self.case, one, _part(progress, k, len(what_ifs), _named(one)), self.cancelled))
+                slim(_one(self.case, self._stem, one, _part(progress, k, len(what_ifs), _named(one)), self.cancelled))
                 for k, one in enumerate(what_ifs)
             ]
-        work = [self._pool.submit(_slim_task, self.case, one) for one in what_ifs]
+        work = [self._pool.submit(_slim_task, self.case, self._stem, one) for one in what_ifs]
         return _gathered(work, progress, self.cancelled)
 
 
@@ -151,8 +159,41 @@ def _task(case: Case, what_if: WhatIf | None) -> Ran:
     return run_one(case, what_if, None, _stopped)
 
 
-def _slim_task(case: Case, what_if: WhatIf | None) -> Ran:
-    return slim(_task(case, what_if))
+def _slim_task(case: Case, stem: Stem | None, what_if: WhatIf | None) -> Ran:
+    return slim(_one(case, stem, what_if, None, _stopped))
+
+
+@dataclass(frozen=True)
+class Stem:
+    """What branches have in common. key: tells one search from another, in every process."""
+
+    case: Case
+    under: WhatIf | None
+    possible: tuple[AnyEvent, ...]
+    key: str
+
+
+_trunks: dict[str, Trunk] = {}  # the one that this process marches; another stem takes its place
+
+
+def _one(
+    case: Case, stem: Stem | None, what_if: WhatIf | None, progress: Progress | None, cancelled: Asked | None
+) -> Ran:
+    """One forecast, as a branch where there is a stem; a refusal or failure is recorded, Cancelled goes through."""
+    day = what_if.events[-1].on if what_if is not None and what_if.events else None
+    if stem is None or what_if is None or day is None:
+        return run_one(case, what_if, progress, cancelled)
+    try:
+        if stem.key not in _trunks:
+            _trunks.clear()
+            _trunks[stem.key] = Trunk(stem.case, stem.under, stem.possible)
+        if progress is not None:
+            progress(0.0, what_if.name)
+        return Ran(what_if, _trunks[stem.key].forecast(what_if, day, cancelled))
+    except Refusal as reason:
+        return Ran(what_if, refused=str(reason))
+    except ForecastError as reason:
+        return Ran(what_if, failed=str(reason))
 
 
 def slim(ran: Ran) -> Ran:

@@ -118,6 +118,7 @@ class Life:
         ]
         self.controls = [c for c in case.controls if c.date > case.schedule.start]
         self.mode = -1
+        self._reported = -1.0  # time of the last row (s)
         self.busy = 0.0  # until when (s) the well is shut in for a job; 0: it is not
 
     def _before_try(self, dt: float) -> None:
@@ -134,13 +135,16 @@ class Life:
     def run(
         self, until: date | None = None, progress: Progress | None = None, cancelled: Callable[[], bool] | None = None
     ) -> None:
-        """March over all report dates."""
+        """March over all report dates; a life that has come some way goes on from there."""
         dates = report_dates(self.case, until)
         end = seconds(self.case, dates[-1])
         self._due()
-        self._first()
+        if self.march.time == 0.0:
+            self._first()
         for day in dates[1:]:
             target = seconds(self.case, day)
+            if target <= self._reported:
+                continue
             while self.march.time < target - 1.0:
                 if cancelled is not None and cancelled():
                     raise Cancelled(f"cancelled on {date_of(self.case, self.march.time)}")
@@ -221,6 +225,7 @@ class Life:
         self.mode = mode
 
     def _report(self, at: float | None = None) -> None:
+        self._reported = self.march.time
         self.recorder.record(self.jobs.states)
         self.limits.record()
         if at is not None:

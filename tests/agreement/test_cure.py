@@ -19,6 +19,7 @@ from planner.report.late_life_html import cure_page
 from planner.report.tables import style_for
 from tests.building import intervals, layer, make, zoned_string
 
+CLOSE = 2e-3  # branches and forecasts from the start take other steps, each within the tolerance of the march
 START, NOW, END = date(2027, 1, 1), date(2029, 1, 1), date(2035, 1, 1)
 
 
@@ -56,10 +57,10 @@ def test_jobs_dates_and_values_are_those_of_enumeration():
     values = {day: by_hand(case, {"do": "shut zone", "zone": "lower"}, day) for day in days}
     best = max(days, key=lambda day: values[day])
     assert date.fromisoformat(job.best_date) == best
-    assert job.value == pytest.approx(values[best], rel=1e-6)
-    assert job.value_now == pytest.approx(values[NOW], rel=1e-6)
+    assert job.value == pytest.approx(values[best], rel=CLOSE)
+    assert job.value_now == pytest.approx(values[NOW], rel=CLOSE)
     for day, value in zip(job.dates, job.values, strict=True):
-        assert value == pytest.approx(values[date.fromisoformat(day)], rel=1e-6, abs=1.0)
+        assert value == pytest.approx(values[date.fromisoformat(day)], rel=CLOSE, abs=CLOSE * values[best])
     paying = [day for day in days if values[day] > 0.0]
     assert job.pays_until == str(paying[-1])
     assert found.jobs == tuple(sorted(found.jobs, key=lambda one: -one.value))
@@ -85,8 +86,8 @@ def test_a_risked_value_weighs_success_and_failure_and_the_time_that_a_failure_c
         risky, {"do": "change control", "duration": "30 day", "cost": 4e5, "liquid_rate": "120 m^3/day"}, NOW
     )
     assert other.value_if_done == pytest.approx(one.value, rel=1e-9)
-    assert other.value_if_failed == pytest.approx(idle, rel=1e-6)
-    assert other.value == pytest.approx(0.6 * one.value + 0.4 * idle, rel=1e-6)
+    assert other.value_if_failed == pytest.approx(idle, rel=5e-3)
+    assert other.value == pytest.approx(0.6 * one.value + 0.4 * idle, rel=5e-3)
     assert (other.chance, other.cost, other.way) == (0.6, 4e5, "rig")
 
 
@@ -124,7 +125,7 @@ def test_in_turn_and_in_processes_is_the_same():
     case = well()
     one, two = cure(case, NOW, step=None), cure(case, NOW, step=None, processes=2)
     assert [job.name for job in two.jobs] == [job.name for job in one.jobs]
-    assert [job.value for job in two.jobs] == [job.value for job in one.jobs]
+    assert [job.value for job in two.jobs] == pytest.approx([job.value for job in one.jobs], rel=1e-9)
     assert two.forecasts == one.forecasts
 
 
