@@ -143,8 +143,8 @@ def blanks(
     what_if: what happens anyway, none: the base. dates: on how many dates one may act. log_cost: of one production log,
     none: late_life.log_cost; where neither is given no log is run. draws: a CSV or Parquet table of draws, such as
     `match` writes, in place of own ones. folder: where members are kept and gone on from;
-    none: a new temporary one. workers, scheduler, fresh: as in `ensemble`. Money of the reference date. Raises CaseError,
-    ForecastError, Cancelled.
+    none: a new temporary one. workers, scheduler, fresh: as in `ensemble`. Money of the reference date. Raises
+    CaseError, ForecastError, Cancelled.
     """
     from planner.decide.blanks import blanks as run
     from planner.io.draws import read_draws
@@ -153,8 +153,8 @@ def blanks(
     return run(
         case, members, seed=seed, dates=dates, log_cost=log_cost, under=what_if_of(case, what_if),
         table=None if draws is None else read_draws(Path(draws)),
-        folder=Path(folder) if folder is not None else None, fresh=fresh, crew=Crew(workers, scheduler), progress=progress,
-        cancelled=cancelled,
+        folder=Path(folder) if folder is not None else None, fresh=fresh, crew=Crew(workers, scheduler),
+        progress=progress, cancelled=cancelled,
     )  # fmt: skip
 
 

@@ -105,6 +105,7 @@ class _Work:
         self.base_value = self._value(self.base, self.base_jobs)
         found, self.forbidden = candidates(self.case, self.base.description, self.under, self.day)
         self.searches = [_Search(one, DateSearch(len(self.dates), COARSE)) for one in found]
+        self.forecasts.branch_from(self.under, [one.event for one in found])
 
     def search(self) -> None:
         """Rounds of forecasts until every search is over."""

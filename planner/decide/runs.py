@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from uuid import uuid4
 
 from planner.base.errors import ForecastError, Refusal
 from planner.decide.compare import Ran
+from planner.forecast.branches import Trunk
 from planner.forecast.run import forecast
 from planner.model.case import Case
-from planner.model.change import WhatIf
+from planner.model.change import AnyEvent, WhatIf
 from planner.uncertainty.pool import Crew, Died, Team, spread
 
 Progress = Callable[[float, str], None]
@@ -82,6 +84,7 @@ class Forecasts:
 
     def __init__(self, case: Case, processes: int = 1, cancelled: Asked | None = None) -> None:
         self.case, self.cancelled = case, cancelled
+        self._stem: Stem | None = None
         self.count = 0
         self._known: dict[str, Ran] = {}
         self._team = Team(_slim_task, case, processes, cancelled) if processes > 1 else None
@@ -92,8 +95,13 @@ class Forecasts:
         return self
 
     def __exit__(self, *_: object) -> None:
+        _trunks.clear()
         if self._team is not None:
             self._team.__exit__()
+
+    def branch_from(self, under: WhatIf | None, possible: Sequence[AnyEvent]) -> None:
+        """From now on what-ifs add their last event, one of those possible, on its date to what happens anyway."""
+        self._stem = Stem(under, tuple(possible), uuid4().hex)
 
     def run(self, what_ifs: Sequence[WhatIf | None], progress: Progress | None = None) -> list[Ran]:
         """What came of each what-if, in their order; one that was computed before is not computed again.
@@ -110,10 +118,12 @@ class Forecasts:
     def _new(self, what_ifs: list[WhatIf | None], progress: Progress | None) -> list[Ran]:
         if self._team is None:
             return [
-                slim(run_one(self.case, one, _part(progress, k, len(what_ifs), _named(one)), self.cancelled))
+                slim(_one(self.case, self._stem, one, _part(progress, k, len(what_ifs), _named(one)), self.cancelled))
                 for k, one in enumerate(what_ifs)
             ]
-        return _gathered(self._team.answers(enumerate(what_ifs)), what_ifs, progress)
+        asked = [(k, one, self._stem) for k, one in enumerate(what_ifs)]
+        answers = (((k, one), answer) for (k, one, _), answer in self._team.answers(asked))
+        return _gathered(answers, what_ifs, progress)
 
 
 def _content(what_if: WhatIf | None) -> str:
@@ -129,8 +139,41 @@ def _task(case: Case, item: tuple[int, WhatIf | None], stopped: Asked) -> Ran:
     return run_one(case, item[1], None, stopped)
 
 
-def _slim_task(case: Case, item: tuple[int, WhatIf | None], stopped: Asked) -> Ran:
-    return slim(_task(case, item, stopped))
+@dataclass(frozen=True)
+class Stem:
+    """What branches have in common. key: tells one search from another, in every process."""
+
+    under: WhatIf | None
+    possible: tuple[AnyEvent, ...]
+    key: str
+
+
+_trunks: dict[str, Trunk] = {}  # the one that this process marches; another stem takes its place
+
+
+def _slim_task(case: Case, item: tuple[int, WhatIf | None, Stem | None], stopped: Asked) -> Ran:
+    _, what_if, stem = item
+    return slim(_one(case, stem, what_if, None, stopped))
+
+
+def _one(
+    case: Case, stem: Stem | None, what_if: WhatIf | None, progress: Progress | None, cancelled: Asked | None
+) -> Ran:
+    """One forecast, as a branch where there is a stem; a refusal or failure is recorded, Cancelled goes through."""
+    day = what_if.events[-1].on if what_if is not None and what_if.events else None
+    if stem is None or what_if is None or day is None:
+        return run_one(case, what_if, progress, cancelled)
+    try:
+        if stem.key not in _trunks:
+            _trunks.clear()
+            _trunks[stem.key] = Trunk(case, stem.under, stem.possible)
+        if progress is not None:
+            progress(0.0, what_if.name)
+        return Ran(what_if, _trunks[stem.key].forecast(what_if, day, cancelled))
+    except Refusal as reason:
+        return Ran(what_if, refused=str(reason))
+    except ForecastError as reason:
+        return Ran(what_if, failed=str(reason))
 
 
 def slim(ran: Ran) -> Ran:

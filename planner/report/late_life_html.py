@@ -37,12 +37,15 @@ def cure_parts(found: Cure, style: Style) -> list[Part]:
     gas = found.kind.startswith("gas")
     troubles = of_use(without(troubles_table(found, style), *(("oil rate", "water cut") if gas else ("gas rate",))))
     jobs = in_millions(outlooks_table(found, style), style)
-    figures = [one for one in (diagnosis_figure(found), best_date_figure(found, style)) if one is not None]
-    diagnosis, dates = figures[:1], figures[1:]
+    diagnosis = [one for one in [diagnosis_figure(found)] if one is not None]
+    dates = [one for one in [best_date_figure(found, style)] if one is not None]
     return [
-        Part("Where the water comes from", METHOD, (table_markup(troubles), *map(figure_markup, diagnosis))),
+        Part("Where the water comes from", METHOD, (
+            table_markup(without(troubles, "why")), *map(figure_markup, diagnosis),
+            table_markup(with_only(troubles, "zone", "why"), "Why"),
+        )),
         Part("Jobs, best first", f"{answer(found)} {VALUES}", (
-            table_markup(of_use(without(jobs, "needs"))), *map(figure_markup, dates),
+            table_markup(of_use(without(jobs, "needs", "way"))), *map(figure_markup, dates),
             table_markup(with_only(jobs, "job", "way", "needs"), "What they need"),
         )),
         Part("Jobs that cannot be done", "", (table_markup(forbidden_table(found)),)),

@@ -6,7 +6,7 @@ import math
 from datetime import date
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.decide.best_date import DateSearch, grid
@@ -20,6 +20,7 @@ def searched(values: list[float]) -> DateSearch:
     return search
 
 
+@settings(deadline=None)
 @given(st.integers(1, 120), st.floats(0.0, 1.0), st.floats(0.1, 5.0), st.floats(0.1, 5.0))
 def test_one_peak_is_found_exactly(count, where, rise, fall):
     """Rises to a peak and falls, above nought throughout: as enumeration finds it."""
@@ -30,6 +31,7 @@ def test_one_peak_is_found_exactly(count, where, rise, fall):
     assert len(search.known) <= 5 + 2 * math.ceil(math.log2(count + 1)) + 2
 
 
+@settings(deadline=None)
 @given(st.integers(6, 120), st.floats(0.0, 1.0))
 def test_the_last_date_that_pays_is_found_exactly(count, where):
     """Falls from the first date on and crosses nought once."""

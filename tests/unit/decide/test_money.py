@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.decide.jobs import Job
@@ -62,6 +62,7 @@ def test_a_stream_of_one_sign_has_no_rate_of_return(net):
     assert math.isnan(rate_of_return(net))
 
 
+@settings(deadline=None)
 @given(st.floats(-0.5, 5.0), st.integers(1, 120))
 def test_npv_at_the_rate_of_return_is_nought(rate, months):
     net = stream(months + 1, m1=-100.0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.decide.jobs import Job
@@ -26,6 +26,7 @@ def bars(found: Waterfall) -> dict[tuple[str, str], float]:
     return {(bar.cause, bar.zone): bar.value for bar in found.bars}
 
 
+@settings(deadline=None, max_examples=40)
 @given(
     st.sampled_from(["relief", "carried forward"]),
     st.sampled_from(["end of month", "mid-month", "end of year", "mid-year"]),
