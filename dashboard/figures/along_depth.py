@@ -16,6 +16,7 @@ from dashboard.measure import System, in_percent, shown, unit
 from dashboard.theme import COLOURS, ZONE_DASHES, Theme
 from planner.model.along_depth import (
     DEPTHS,
+    GLYPHS,
     Depth,
     Line,
     Panel,
@@ -35,10 +36,6 @@ GAP = 0.025  # between panels, share of the width
 INKS = {
     "plain": "ink", "limit a": "ink", "limit b": "water", "limit c": "gas", "limit d": "warn", "limit e": "oil",
     "limit f": "pressure",
-}  # fmt: skip
-GLYPHS = {
-    "solid": "\u2501\u2501", "dash": "\u2505\u2505", "dot": "\u00b7\u00b7\u00b7", "dashdot": "\u2501\u00b7",
-    "longdash": "\u2501 \u2501", "longdashdot": "\u2501 \u00b7", "12px,4px,4px,4px": "\u2501\u2501 \u2505",
 }  # fmt: skip
 
 

@@ -202,21 +202,12 @@ def register(app: dash.Dash, house: House) -> None:
         Output(ids.HERE, "data", allow_duplicate=True),
         Output(ids.TROUBLE, "children", allow_duplicate=True),
         Input(ids.CARD_NAME, "value"),
-        State(ids.HERE, "data"),
-        prevent_initial_call=True,
-    )
-    def rename(name: str, here: Json) -> tuple[Any, Any]:
-        return write(house, here, step_of(ids.CARD_NAME, name, here.get("card", "")))
-
-    @app.callback(
-        Output(ids.HERE, "data", allow_duplicate=True),
-        Output(ids.TROUBLE, "children", allow_duplicate=True),
         Input(ids.COMPLETION, "value"),
         State(ids.HERE, "data"),
         prevent_initial_call=True,
     )
-    def complete(name: str, here: Json) -> tuple[Any, Any]:
-        return write(house, here, step_of(ids.COMPLETION, name, here.get("card", "")))
+    def rename_or_complete(name: str, completion: str, here: Json) -> tuple[Any, Any]:
+        return write(house, here, step_of(ctx.triggered_id, ctx.triggered[0]["value"], here.get("card", "")))
 
     @app.callback(
         Output(ids.HERE, "data", allow_duplicate=True),

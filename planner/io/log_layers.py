@@ -247,41 +247,44 @@ def _row(
 
 def hole_from_log(log: Log, curve: str, least: float, report: Report) -> list[dict[str, str]] | None:
     """Rows of hole sizes from a caliper: the median of each stretch of `least` m; None after reports."""
-    values = log.curve(curve, "diameter", "curve section", report)
-    if values is None:
+    found = _stretches(log, curve, "diameter", least, "the caliper", report)
+    if found is None:
         return None
-    good = np.isfinite(values) & (values > 0.0)
-    if not good.any():
-        report(Problem(log.name, f"curve {curve}", "", "the caliper holds nulls alone", "Name another curve."))
-        return None
-    depth, values = log.depth[good], values[good]
-    metre = 0.3048 if log.depth_unit == "ft" else 1.0
-    bins = np.floor((depth - depth[0]) / least + 1e-9).astype(np.int64)
     rows: list[dict[str, str]] = []
-    for part in np.split(np.arange(depth.size), np.flatnonzero(np.diff(bins)) + 1):
-        size = f"{float(np.median(values[part])) * 1000.0:.5g} mm"
+    for depth, values in found:
+        size = f"{float(np.median(values)) * 1000.0:.5g} mm"
         if not rows or rows[-1]["diameter"] != size:
-            rows.append({"md": f"{depth[part[0]] / metre:.7g} {log.depth_unit}", "diameter": size})
+            rows.append({"md": f"{depth[0]:.7g} {log.depth_unit}", "diameter": size})
     return rows
 
 
 def slowness_from_log(log: Log, curve: str, least: float, report: Report) -> list[dict[str, str]] | None:
     """Rows of sonic slowness: the median of each stretch of `least` m, nulls left out; None after reports."""
-    values = log.curve(curve, "slowness", "curve section", report)
+    found = _stretches(log, curve, "slowness", least, "the curve", report)
+    if found is None:
+        return None
+    return [
+        {
+            "md": f"{float(np.mean(depth)):.7g} {log.depth_unit}",
+            "slowness": f"{float(np.median(values)) * 1e6:.6g} us/m",
+        }
+        for depth, values in found
+    ]
+
+
+def _stretches(
+    log: Log, curve: str, quantity: str, least: float, called: str, report: Report
+) -> list[tuple[Floats, Floats]] | None:
+    """(depths in the log's unit, values in SI) of each stretch of `least` m, nulls left out; None after reports."""
+    values = log.curve(curve, quantity, "curve section", report)
     if values is None:
         return None
     good = np.isfinite(values) & (values > 0.0)
     if not good.any():
-        report(Problem(log.name, f"curve {curve}", "", "the curve holds nulls alone", "Name another curve."))
+        report(Problem(log.name, f"curve {curve}", "", f"{called} holds nulls alone", "Name another curve."))
         return None
     depth, values = log.depth[good], values[good]
     metre = 0.3048 if log.depth_unit == "ft" else 1.0
     bins = np.floor((depth - depth[0]) / least + 1e-9).astype(np.int64)
     parts = np.split(np.arange(depth.size), np.flatnonzero(np.diff(bins)) + 1)
-    return [
-        {
-            "md": f"{float(np.mean(depth[part])) / metre:.7g} {log.depth_unit}",
-            "slowness": f"{float(np.median(values[part])) * 1e6:.6g} us/m",
-        }
-        for part in parts
-    ]
+    return [(depth[part] / metre, values[part]) for part in parts]

@@ -21,6 +21,11 @@ LEAST = {
 }  # fmt: skip
 IN_STEP = 1e4  # Pa: an annulus this near to the bore needs no line of its own
 DEPTHS: dict[Depth, str] = {"md": "measured depth", "tvd": "true vertical depth"}
+# How the key of a panel writes each dash of a line
+GLYPHS = {
+    "solid": "\u2501\u2501", "dash": "\u2505\u2505", "dot": "\u00b7\u00b7\u00b7", "dashdot": "\u2501\u00b7",
+    "longdash": "\u2501 \u2501", "longdashdot": "\u2501 \u00b7", "12px,4px,4px,4px": "\u2501\u2501 \u2505",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ import numpy as np
 
 from planner.physics.arrays import Array, Numbers, doubles
 from planner.physics.field_units import FOOT, POUND_PER_CUBIC_FOOT
+from planner.physics.wall_friction import inflow_share, laminar_inflow_share, turbulent_inflow_share
 
 LAMINAR_END = 2000.0  # Reynolds number up to which laminar flow is taken for granted
 TURBULENT_START = 4000.0  # and from which Colebrook's equation holds; blended between
@@ -114,12 +115,8 @@ def laminar_inflow_multiplier(wall_reynolds: Numbers) -> Array:
     (4.626 + wall_reynolds)^0.2724 divides (with the sign of the exponent often seen in print the result departs from
     that solution by up to a factor). Laminar outflow ends at a wall Reynolds number of -4.6; held from -4.5 on.
     """
-    re_w = doubles(wall_reynolds)
-    inward = np.maximum(re_w, 0.0)
-    outward = np.clip(-re_w, 0.0, 4.5)
-    gain = 0.04304 * inward**0.6142
-    loss = 0.0625 * outward**1.3056 / (4.626 - outward) ** 0.2724
-    return np.minimum(1.0 + gain, np.pi**2 / 8.0) - loss
+    result: Array = np.vectorize(laminar_inflow_share, otypes=[float])(doubles(wall_reynolds))
+    return result
 
 
 def turbulent_inflow_multiplier(wall_reynolds: Numbers, reynolds: Numbers, perforated: bool = False) -> Array:
@@ -128,19 +125,16 @@ def turbulent_inflow_multiplier(wall_reynolds: Numbers, reynolds: Numbers, perfo
     perforated: inflow through perforations instead of an open or screened wall. Ouyang, Arbabi and Aziz 1998. Held
     between 0.1 and 10 (the fits pass through 0 when inflow exceeds about 1.5 % of the flow).
     """
-    re_w = doubles(wall_reynolds)
-    re = np.maximum(doubles(reynolds), 1.0)
-    inward = np.maximum(re_w, 0.0)
-    relief = 0.0153 * inward**0.3978 if perforated else 29.03 * (inward / re) ** 0.8003
-    rise = 17.5 * np.maximum(-re_w, 0.0) / re**0.75
-    return np.clip(1.0 - relief + rise, 0.1, 10.0)
+    one_by_one = np.vectorize(turbulent_inflow_share, otypes=[float])
+    result: Array = one_by_one(doubles(wall_reynolds), doubles(reynolds), perforated)
+    return result
 
 
 def inflow_multiplier(wall_reynolds: Numbers, reynolds: Numbers, perforated: bool = False) -> Array:
     """Friction with inflow over friction without, at any Reynolds number [-], blended like friction_factor."""
-    share = _turbulent_share(doubles(reynolds))
-    turbulent = turbulent_inflow_multiplier(wall_reynolds, reynolds, perforated)
-    return (1.0 - share) * laminar_inflow_multiplier(wall_reynolds) + share * turbulent
+    one_by_one = np.vectorize(inflow_share, otypes=[float])
+    result: Array = one_by_one(doubles(wall_reynolds), doubles(reynolds), perforated)
+    return result
 
 
 def erosional_velocity(mixture_density: Numbers, constant: Numbers) -> Array:

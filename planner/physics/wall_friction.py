@@ -29,24 +29,39 @@ def colebrook(reynolds: float, relative_roughness: float) -> tuple[float, float]
 
 
 @kernel
-def inflow_share(wall_reynolds: float, reynolds: float) -> float:
-    """Friction with inflow through the wall over friction without [-]; wall Reynolds number above 0 for inflow.
+def laminar_inflow_share(wall_reynolds: float) -> float:
+    """Friction with inflow over friction without, laminar [-]; see pipe_flow.laminar_inflow_multiplier."""
+    inward = max(wall_reynolds, 0.0)
+    outward = min(max(-wall_reynolds, 0.0), 4.5)
+    gain = 0.04304 * inward**0.6142
+    loss = 0.0625 * outward**1.3056 / (4.626 - outward) ** 0.2724
+    return float(min(1.0 + gain, math.pi**2 / 8.0) - loss)
+
+
+@kernel
+def turbulent_inflow_share(wall_reynolds: float, reynolds: float, perforated: bool) -> float:
+    """Friction with inflow over friction without, turbulent [-]; see pipe_flow.turbulent_inflow_multiplier."""
+    inward = max(wall_reynolds, 0.0)
+    re = max(reynolds, 1.0)
+    relief = 0.0153 * inward**0.3978 if perforated else 29.03 * (inward / re) ** 0.8003
+    rise = 17.5 * max(-wall_reynolds, 0.0) / re**0.75
+    return float(min(max(1.0 - relief + rise, 0.1), 10.0))
+
+
+@kernel
+def inflow_share(wall_reynolds: float, reynolds: float, perforated: bool = False) -> float:
+    """Friction with inflow through the wall over friction without, at any Reynolds number [-].
 
     Ouyang, Arbabi and Aziz 1998: laminar inflow raises friction, turbulent inflow lowers it; outflow the other way
-    round. The departures from the printed fits are told in pipe_flow, whose law this is, one number at a time.
+    round. Wall Reynolds number above 0 for inflow; blended between laminar and turbulent as wall_friction is.
     """
-    inward = max(wall_reynolds, 0.0)
-    outward = max(-wall_reynolds, 0.0)
-    out = min(outward, 4.5)
-    laminar = min(1.0 + 0.04304 * inward**0.6142, math.pi**2 / 8.0) - 0.0625 * out**1.3056 / (4.626 - out) ** 0.2724
     if reynolds <= LAMINAR_END:
-        return float(laminar)
-    turbulent = 1.0 - 29.03 * (inward / reynolds) ** 0.8003 + 17.5 * outward / reynolds**0.75
-    turbulent = min(max(turbulent, 0.1), 10.0)
+        return laminar_inflow_share(wall_reynolds)
+    turbulent = turbulent_inflow_share(wall_reynolds, reynolds, perforated)
     if reynolds >= TURBULENT_START:
-        return float(turbulent)
+        return turbulent
     share = math.log(reynolds / LAMINAR_END) / math.log(TURBULENT_START / LAMINAR_END)
-    return float((1.0 - share) * laminar + share * turbulent)
+    return (1.0 - share) * laminar_inflow_share(wall_reynolds) + share * turbulent
 
 
 @kernel

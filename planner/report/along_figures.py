@@ -15,6 +15,7 @@ from plotly.subplots import make_subplots
 
 from planner.model.along_depth import (
     DEPTHS,
+    GLYPHS,
     Depth,
     Line,
     Panel,
@@ -36,10 +37,6 @@ ROLES = {
     "plain": INK, "pressure": INK, "oil": PHASES["oil"][0], "water": PHASES["water"][0], "gas": PHASES["gas"][0],
     "liquid": PHASES["liquid"][0], "limit a": INK, "limit b": BLUE, "limit c": GREEN, "limit d": RED, "limit e": ORANGE,
     "limit f": PINK,
-}  # fmt: skip
-GLYPHS = {
-    "solid": "\u2501\u2501", "dash": "\u2505\u2505", "dot": "\u00b7\u00b7\u00b7", "dashdot": "\u2501\u00b7",
-    "longdash": "\u2501 \u2501", "longdashdot": "\u2501 \u00b7", "12px,4px,4px,4px": "\u2501\u2501 \u2505",
 }  # fmt: skip
 APART = 1.0  # m between measured and true vertical depth from which a choice of the two is offered
 Json = dict[str, Any]
