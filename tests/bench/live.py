@@ -113,7 +113,9 @@ def jobs(page: Page, names: list[str], rounds: int, show: bool, think: float) ->
     for k in range(rounds):
         page.locator("button", has_text=re.compile("^New$")).click()
         settled(page)
-        page.locator(f"#well-picture .part-zone[data-name='{names[k % len(names)]}']").first.click(position={"x": 60, "y": 8})
+        page.locator(f"#well-picture .part-zone[data-name='{names[k % len(names)]}']").first.click(
+            position={"x": 60, "y": 8}
+        )
         page.wait_for_timeout(think)
         page.get_by_role("button", name="Shut it", exact=True).click()
         settled(page)
@@ -167,7 +169,12 @@ def main() -> None:
                 if given.detail:
                     detail(page)
             names = page.locator("#well-picture .part-zone").evaluate_all("all => all.map((n) => n.dataset.name)")
-            able = [n for n in names if "cannot" not in (page.locator(f".part-zone[data-name='{n}']").first.get_attribute("aria-label") or "")]
+            able = [
+                n
+                for n in names
+                if "cannot"
+                not in (page.locator(f".part-zone[data-name='{n}']").first.get_attribute("aria-label") or "")
+            ]
             for think, words in ((0.0, "at once"), (1000.0, "after a second's thought")):
                 print(f"pick a zone, {words} 'Shut it': from that click")
                 rounds = jobs(page, able, given.rounds, given.detail, think)
