@@ -10,8 +10,8 @@ import flask
 
 from dashboard import session, work
 from dashboard.archive import Archive
+from dashboard.engine import Engine
 from dashboard.measure import System
-from dashboard.session import Engine
 from dashboard.shelf import NoProject, Project, Shelf
 from dashboard.theme import Theme
 from planner.model.case import Case
