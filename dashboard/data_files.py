@@ -32,7 +32,8 @@ CUTS = (
     Field("minimum_thickness", "number", "length", meaning="thinner layers are left out"),
     Field("maximum_gap", "number", "length", meaning="net rock closer than this is one layer"),
 )
-COLUMNS = ("name", "top", "base", "compartment", "rock", "support")
+COLUMNS = ("name", "top", "base", "compartment", "rock", "drainage radius", "skin", "support")
+MOST = 12  # problems that are listed one by one
 
 
 def is_log(name: str) -> bool:
@@ -90,15 +91,21 @@ def layers_document(visit: Visit, name: str, curves: Mapping[str, str], cuts: Js
 
 
 def intervals_of(text: str, visit: Visit) -> list[Json]:
-    """Intervals from lines 'name; top; base; compartment; rock; support'. Raises BadInput."""
+    """Intervals from lines of COLUMNS parted by semicolons or tabs. Raises BadInput."""
+
+    def length(cell: str) -> Any:
+        return forms.as_written(cell, Field("intervals", "number", "length"), visit.system)
+
     made = []
     for count, line in enumerate([one for one in text.splitlines() if one.strip()], 1):
         cells = [cell.strip() for cell in re.split(r"\t|;", line)]
-        if not 5 <= len(cells) <= 6:
+        if not 5 <= len(cells) <= len(COLUMNS):
             raise BadInput("intervals", f"Line {count} has {len(cells)} cells; needed: {'; '.join(COLUMNS)}.")
-        depths = [forms.as_written(cell, Field("intervals", "number", "length"), visit.system) for cell in cells[1:3]]
-        one = {"name": cells[0], "top_md": depths[0], "base_md": depths[1], "compartment": cells[3], "rock": cells[4]}
-        made.append({**one, "support": cells[5]} if len(cells) == 6 and cells[5] else one)
+        name, top, base, compartment, rock, radius, skin, support = [*cells, *[""] * (len(COLUMNS) - len(cells))]
+        one: Json = {"name": name, "top_md": length(top), "base_md": length(base), "compartment": compartment}
+        one |= {"rock": rock} | ({"drainage_radius": length(radius)} if radius else {})
+        one |= {"skin": forms.as_written(skin, Field("intervals", "number"), visit.system)} if skin else {}
+        made.append(one | ({"support": support} if support else {}))
     if not made:
         raise BadInput("intervals", f"Give at least one line: {'; '.join(COLUMNS)}.")
     return made
@@ -112,14 +119,17 @@ def usual_intervals(visit: Visit) -> str:
         first = next((by_name[name] for name in zone.layers if name in by_name), None)
         if first is None:
             continue
-        top, base = (f"{forms.tidy(md, 'length', visit.system):.6g}" for md in (zone.top_md, zone.base_md))
-        lines.append("; ".join([zone.name, top, base, first.compartment, first.rock, first.support or ""]).rstrip("; "))
+        depths = [zone.top_md, zone.base_md, first.drainage_radius]
+        top, base, radius = (f"{forms.tidy(md, 'length', visit.system):.6g}" if md else "" for md in depths)
+        cells = [zone.name, top, base, first.compartment, first.rock, radius, f"{first.skin:g}", first.support]
+        lines.append("; ".join(cells).rstrip("; "))
     return "\n".join(lines)
 
 
 def sentences(bad: BadCase) -> list[str]:
-    """The problems of a file in words."""
-    return [_sentence(one) for one in bad.problems]
+    """The problems of a file in words; of many, the first and how many more there are."""
+    told = [_sentence(one) for one in bad.problems]
+    return told if len(told) <= MOST + 1 else [*told[:MOST], f"... and {len(told) - MOST} more such lines."]
 
 
 def _sentence(problem: Mapping[str, str]) -> str:

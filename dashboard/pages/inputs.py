@@ -134,8 +134,8 @@ def _show(app: dash.Dash, house: House) -> None:
 
 def _later(visit: Visit) -> list[Any]:
     """Every kind of body once."""
-    every = ("layers", "limits", range_editor.PART, data_file.PART)
-    return [one for key in every for one in body_of(visit, key)]
+    bodies = [one for key in ("layers", "limits", data_file.PART) for one in body_of(visit, key)]
+    return [*bodies, *range_editor.everything(visit)]
 
 
 PAGE = Page(

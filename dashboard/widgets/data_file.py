@@ -133,8 +133,8 @@ def _cells(column: ColumnFacts) -> list[str]:
 
 def problems(bad: BadCase) -> Any:
     """Why a file cannot be read or taken, every reason."""
-    lines = data_files.sentences(bad)
-    count = f"{len(lines)} thing{'s' * (len(lines) != 1)} to settle first"
+    lines, many = data_files.sentences(bad), len(bad.problems)
+    count = f"{many} thing{'s' * (many != 1)} to settle first"
     return html.Div([html.B(count), html.Ul([html.Li(line) for line in lines])], className="problems")
 
 
@@ -177,7 +177,8 @@ def for_log(visit: Visit, facts: FileFacts) -> list[Any]:
         dmc.Textarea(
             id={"type": INTO, "at": 0}, value=data_files.usual_intervals(visit), autosize=True, minRows=3, maxRows=8,
             size="xs",
-            label=f"Intervals, one a line: name; top; base ({unit}, along the hole); compartment; rock; support",
+            label=f"Intervals, one a line: {'; '.join(data_files.COLUMNS)}",
+            description=f"depths along the hole and radius in {unit}; what stands last may be left out",
         ),
         html.Div([dmc.Button("Put these layers in place of the case's", id=take("layers"), **small)],
                  className="chart-tools"),

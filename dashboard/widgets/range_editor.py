@@ -48,6 +48,11 @@ def body(visit: Visit) -> list[Any]:
     ]
 
 
+def everything(visit: Visit) -> list[Any]:
+    """Every component once, whatever the case holds."""
+    return [*body(visit), *_together(visit)]
+
+
 def listed(visit: Visit) -> list[Any]:
     """Every range with what it is of and how it is spread, then the correlations."""
     rows = []
@@ -91,7 +96,7 @@ def _together(visit: Visit) -> list[Any]:
         for at, one in enumerate(visit.case.correlation)
     ]
     head = html.Tr([html.Th(text) for text in ("Move together", "Rank correlation", "")])
-    names = [row.name for row in visit.case.uncertain]
+    names = [row.name for row in visit.case.uncertain] or [""]
     pick = {"data": names, "size": "xs", "w": 150, "allowDeselect": False}
     return [
         html.H3("Move together", className="gap-above"),
@@ -99,7 +104,7 @@ def _together(visit: Visit) -> list[Any]:
         html.Div(
             [
                 dmc.Select(id=ONE, value=names[0], label="One", **pick),
-                dmc.Select(id=OTHER, value=names[1], label="Other", **pick),
+                dmc.Select(id=OTHER, value=names[-1], label="Other", **pick),
                 dmc.TextInput(id=RANK, value="0.5", size="xs", w=120, label="From \u22121 to 1"),
                 dmc.Button("Join them", id=JOIN, n_clicks=0, size="compact-sm", variant="light"),
             ],
