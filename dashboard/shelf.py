@@ -29,6 +29,7 @@ from planner.model.case import Case
 Json = dict[str, Any]
 FORM = 2  # of a project file
 KEPT_REVISIONS = 1000
+LONGEST_NAME = 80
 IN_REVISION = ("id", "name", "owner", "source", "revision", "changed", "told", "well")
 FROM_FILE = "Case file read again"  # what the revision says when the file on the disk had changed
 
@@ -90,7 +91,7 @@ class Shelf:
         cards = work.first_cards(case)
         head = {"case": self._keep_case(project_id, case), "cards": cards}
         told = f"Started from {source}" if source else "Started"
-        held = {"form": FORM, "id": project_id, "name": name or case.well.name, "owner": owner, "source": source,
+        held = {"form": FORM, "id": project_id, "name": (name or case.well.name)[:LONGEST_NAME], "owner": owner, "source": source,
                 "revision": 0, "head": {}, "past": [], "future": []}  # fmt: skip
         self._write(held, head, told)
         return self.get(project_id)
@@ -148,7 +149,7 @@ class Shelf:
                     f"Back to revision {step['revision']}",
                 )
             elif step["do"] == "rename project":
-                held["name"] = str(step["name"]).strip()[:80] or held["name"]
+                held["name"] = str(step["name"]).strip()[:LONGEST_NAME] or held["name"]
                 new_head, told = held["head"], f"Named {held['name']}"
             else:
                 before = now.work

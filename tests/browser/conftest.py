@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, Playwright, expect, sync_playwright
+from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect, sync_playwright
 
 FLAGS = [
     "--headless",
@@ -106,9 +106,14 @@ def settled(page: Page, patience: float = PATIENCE) -> None:
     expect(page.locator("#answers")).to_have_class("answers", timeout=patience)
 
 
+def tile(page: Page, name: str) -> Locator:
+    """Where a headline number stands: compare with `expect`, which waits for the answer to come."""
+    return page.locator(f".tile[data-figure='{name}'] .tile-value")
+
+
 def figure(page: Page, name: str) -> str:
-    """The text of a headline number."""
-    return page.locator(f".tile[data-figure='{name}'] .tile-value").inner_text()
+    """The text of a headline number as it stands, to compare later ones with."""
+    return tile(page, name).inner_text()
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import ready
+from tests.browser.conftest import ready, watch
 from tests.browser.test_page import press
 from tests.browser.test_session import go
 
@@ -200,12 +200,12 @@ def test_every_part_of_the_case_opens(invented: str, visit: Visit) -> None:
     assert page.troubles == []  # type: ignore[attr-defined]
 
 
-def test_all_twelve_faults_of_a_case_file_are_told(server: str, browser_of: Callable, tmp_path: Path) -> None:
-    from tests.browser.conftest import watch
-
+def test_all_faults_of_a_case_file_are_told_by_the_real_reader(
+    served: str, browser_of: Callable, tmp_path: Path
+) -> None:
     page = browser_of().pages[0]
-    watch(page, server)
-    page.goto(server)
+    watch(page, served)
+    page.goto("/".join(served.split("/")[:3]) + "/")
     expect(page.locator(".ways")).to_be_visible()
     bad = tmp_path / "case.toml"
     bad.write_text("[well]\nname = 1\nkind = 'geyser'\n" + "".join(f"wrong_{n} = {n}\n" for n in range(12)))

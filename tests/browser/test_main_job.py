@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import figure, ready, settled
+from tests.browser.conftest import figure, ready, settled, tile
 
 pytestmark = pytest.mark.browser
 LONG = 120_000  # ms; the first run after an installation compiles the kernels
@@ -22,7 +22,8 @@ def test_open_shut_compare(served: str, visit: Callable[..., Page], keep: Callab
     page.get_by_role("button", name="Shut it", exact=True).click()
     expect(page.locator("#status")).to_contain_text("against the base", timeout=LONG)
     settled(page, LONG)
-    assert (figure(page, "Oil"), figure(page, "Water")) != (oil, water)
+    expect(tile(page, "Oil")).not_to_have_text(oil)
+    expect(tile(page, "Water")).not_to_have_text(water)
     expect(page.locator(".tile[data-figure='Water'] .tile-note")).to_contain_text("better")
     keep(page, "magpie Umber shut")
     page.locator(".part-zone[data-name='Ochre'] .zone-name").click()

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import figure, ready, settled
+from tests.browser.conftest import figure, ready, settled, tile
 
 pytestmark = pytest.mark.browser
 Visit = Callable[..., Page]
@@ -44,7 +44,7 @@ def test_two_clicks_shut_a_zone_and_the_numbers_change(invented: str, visit: Vis
     press(page, "Shut it")
     expect(page.locator(".tile[data-figure='Water'] .tile-note")).to_contain_text("better")
     settled(page)
-    assert figure(page, "Water") != before
+    expect(tile(page, "Water")).not_to_have_text(before)
     expect(page.locator("#status")).to_contain_text("against the base")
     expect(page.locator(".part-zone[data-name='Birch']")).to_have_attribute("aria-label", re.compile("shut"))
     keep(page, "shut light")
@@ -72,7 +72,7 @@ def test_the_whole_way_by_keyboard(invented: str, visit: Visit) -> None:
     page.keyboard.press("Enter")
     expect(page.locator(".event-text")).to_have_text("Shut Elder")
     settled(page)
-    assert figure(page, "Oil") != before
+    expect(tile(page, "Oil")).not_to_have_text(before)
 
 
 def test_zooming_by_keys_keeps_the_focus_and_the_parts_true_to_depth(invented: str, visit: Visit) -> None:
@@ -156,7 +156,7 @@ def test_two_tabs_of_one_browser_work_on_one_desk(invented: str, visit: Visit) -
     for page in (one, two):
         expect(page.locator(".event-text")).to_have_text(["Shut Birch", "Shut Elder"])
         settled(page)
-    assert figure(one, "Oil") == figure(two, "Oil")
+    expect(tile(two, "Oil")).to_have_text(figure(one, "Oil"))
 
 
 def test_the_picture_shows_what_was_done_and_the_next_job_keeps_the_date(invented: str, visit: Visit) -> None:
@@ -184,11 +184,11 @@ def test_undo_and_redo_by_button_and_by_key(invented: str, visit: Visit) -> None
     page.keyboard.press("Control+z")
     expect(page.locator(".event-text")).to_have_count(0)
     settled(page)
-    assert figure(page, "Oil") == start
+    expect(tile(page, "Oil")).to_have_text(start)
     press(page, "Redo")
     expect(page.locator(".event-text")).to_have_text("Shut Birch")
     settled(page)
-    assert figure(page, "Oil") == after
+    expect(tile(page, "Oil")).to_have_text(after)
 
 
 def test_an_event_is_switched_off_and_moved(invented: str, visit: Visit) -> None:
@@ -201,9 +201,9 @@ def test_an_event_is_switched_off_and_moved(invented: str, visit: Visit) -> None
     page.locator(".event .mantine-Switch-track").click()
     expect(page.locator(".event-text.off")).to_have_count(1)
     settled(page)
-    assert figure(page, "Oil") == start
+    expect(tile(page, "Oil")).to_have_text(start)
     page.locator(".event .mantine-Switch-track").click()
-    oil = page.locator(".tile[data-figure='Oil'] .tile-value")
+    oil = tile(page, "Oil")
     expect(oil).to_have_text(after)
     date = page.get_by_label("Date of: Shut Birch")
     date.fill("2036-05-01")
@@ -211,7 +211,8 @@ def test_an_event_is_switched_off_and_moved(invented: str, visit: Visit) -> None
     expect(page.locator(".card.in-hand .card-title")).to_have_text("Shut Birch early")
     expect(oil).not_to_have_text(after)
     settled(page)
-    assert figure(page, "Oil") not in (start, after)
+    expect(tile(page, "Oil")).not_to_have_text(start)
+    expect(tile(page, "Oil")).not_to_have_text(after)
 
 
 def test_the_date_slider_moves_the_flow(invented: str, visit: Visit) -> None:
