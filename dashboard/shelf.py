@@ -91,7 +91,8 @@ class Shelf:
         cards = work.first_cards(case)
         head = {"case": self._keep_case(project_id, case), "cards": cards}
         told = f"Started from {source}" if source else "Started"
-        held = {"form": FORM, "id": project_id, "name": (name or case.well.name)[:LONGEST_NAME], "owner": owner, "source": source,
+        called = (name or case.well.name)[:LONGEST_NAME]
+        held = {"form": FORM, "id": project_id, "name": called, "owner": owner, "source": source,
                 "revision": 0, "head": {}, "past": [], "future": []}  # fmt: skip
         self._write(held, head, told)
         return self.get(project_id)

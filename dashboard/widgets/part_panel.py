@@ -13,6 +13,7 @@ from dashboard import events, ids
 from dashboard.actions import settings
 from dashboard.house import Visit
 from dashboard.measure import System, amount, month_year, number, shown, unit
+from dashboard.widgets.part_rows import action_button, number_field, refusal, row, top_line, word
 from planner.model.case import Case, Control
 from planner.model.results import BlankInfo, WellDescription, ZoneInfo
 
@@ -48,13 +49,13 @@ def _done(name: str, visit: Visit, told: WellDescription | None = None) -> list[
     if not found:
         return []
     last = found[-1]["event"]
-    words = [_row(_button("take out", "Take out"), _word(events.sentence(last, visit.system)))]
+    words = [row(action_button("take out", "Take out"), word(events.sentence(last, visit.system)))]
     others = [blank.name for blank in told.blanks if blank.fits and blank.name != name] if told else []
     if others and name in (last.get("blank"), last.get("upper_blank"), last.get("lower_blank")):
         words.append(
-            _row(
-                _button("move", "Move"),
-                _word("to"),
+            row(
+                action_button("move", "Move"),
+                word("to"),
                 dmc.Select(
                     id=ids.field("move-to"), data=others, value=others[0], size="xs", w=160, allowDeselect=False,
                     attributes={"input": {"aria-label": "Blank pipe to move it to"}},
@@ -74,53 +75,6 @@ def _nothing() -> list[Any]:
             className="hint",
         ),
     ]
-
-
-def _top(title: str, fact: str, case: Case, when: date) -> Any:
-    return html.Div([html.H2(title), _date(case, when), html.Span(fact, className="fact")], className="panel-top")
-
-
-def _button(action: str, text: str, main: bool = False) -> Any:
-    return dmc.Button(
-        text, id=ids.act(action), n_clicks=0, size="compact-sm", variant="filled" if main else "light", fullWidth=True,
-        justify="flex-start",
-    )  # fmt: skip
-
-
-def _date(case: Case, when: date, label: str = "Date of the job") -> Any:
-    return html.Div(
-        [
-            html.Label("On", htmlFor="part-date", className="row-word"),
-            dmc.DateInput(
-                id=ids.field("date"), value=when.isoformat(), valueFormat="YYYY-MM-DD", size="xs", w=112,
-                minDate=case.schedule.start.isoformat(), maxDate=case.schedule.end.isoformat(),
-                popoverProps={"withinPortal": True}, inputProps={"aria-label": label},
-                attributes={"input": {"aria-label": label}},
-            ),
-        ],
-        className="date-of-job",
-    )  # fmt: skip
-
-
-def _number(name: str, value: Any, label: str, width: int = 78, **more: Any) -> Any:
-    return dmc.NumberInput(
-        id=ids.field(name), value=value, size="xs", w=width, hideControls=True, clampBehavior="none",
-        attributes={"input": {"aria-label": label}}, **more,
-    )  # fmt: skip
-
-
-def _row(button: Any, *more: Any) -> Any:
-    return html.Div(
-        [html.Div(button, className="row-button"), html.Div(list(more), className="row-more")], className="row"
-    )
-
-
-def _word(text: str) -> Any:
-    return html.Span(text, className="row-word")
-
-
-def _refusal(sentences: tuple[str, ...], fallback: str) -> Any:
-    return html.P([html.B("Not possible: "), "; ".join(sentences) or fallback], className="refusal", role="note")
 
 
 def months_to(case: Case, when: date) -> int:
@@ -156,41 +110,41 @@ def _zone(
     if arrival is not None:
         fact += f"; water in the base: {month_year(arrival)}"
     early = max(1, months_to(case, arrival) // 2) if arrival else max(1, months_to(case, when))
-    rows = [_top(zone.name, fact, case, when)]
+    rows = [top_line(zone.name, fact, case, when)]
     if zone.shut_by:
         rows += [
             html.Div(
                 [
-                    _row(_button("shut on", "Shut it", main=True), _word("on that date")),
-                    _row(_button("shut when", "Shut when wet"), *_wet(case)),
-                    _row(
-                        _button("choke", "Choke it"),
-                        _word("nozzle"),
-                        _number("nozzle", nozzle, "Bore of the nozzle"),
-                        _word(unit("diameter", system)),
+                    row(action_button("shut on", "Shut it", main=True), word("on that date")),
+                    row(action_button("shut when", "Shut when wet"), *_wet(case)),
+                    row(
+                        action_button("choke", "Choke it"),
+                        word("nozzle"),
+                        number_field("nozzle", nozzle, "Bore of the nozzle"),
+                        word(unit("diameter", system)),
                     ),
                 ],
                 className="rows",
             )
         ]
     else:
-        rows.append(_refusal(zone.missing, f"{zone.name} cannot be shut on its own."))
+        rows.append(refusal(zone.missing, f"{zone.name} cannot be shut on its own."))
     rows.append(
         html.Div(
             [
-                _row(
-                    _button("skin", "Change its skin"),
-                    _word("to"),
-                    _number("skin", 0, "Skin", 60),
-                    _word("below 0: stimulated"),
+                row(
+                    action_button("skin", "Change its skin"),
+                    word("to"),
+                    number_field("skin", 0, "Skin", 60),
+                    word("below 0: stimulated"),
                 ),
-                _row(
-                    _button("plug screens", "Plug its screens"),
-                    _word("leaving"),
-                    _number("remaining", 40, "Share of inflow that remains, percent", 60),
-                    _word("% of the inflow"),
+                row(
+                    action_button("plug screens", "Plug its screens"),
+                    word("leaving"),
+                    number_field("remaining", 40, "Share of inflow that remains, percent", 60),
+                    word("% of the inflow"),
                 ),
-                _row(_button("early", "Water comes early"), _early_slider(early, last)),
+                row(action_button("early", "Water comes early"), _early_slider(early, last)),
             ],
             className="rows",
         )
@@ -201,8 +155,8 @@ def _zone(
 def _wet(case: Case) -> list[Any]:
     """What counts as wet: a water cut, or in a gas well, whose liquid is all water, the first of it."""
     if case.well.kind == "gas producer":
-        return [_word("as soon as water comes from it")]
-    return [_word("water cut above"), _number("cut", 80, "Water cut in percent", 60), _word("%")]
+        return [word("as soon as water comes from it")]
+    return [word("water cut above"), number_field("cut", 80, "Water cut in percent", 60), word("%")]
 
 
 def _early_slider(month: int, last: int) -> Any:
@@ -211,7 +165,7 @@ def _early_slider(month: int, last: int) -> Any:
         thumbLabel="Month by which water reaches the zone", updatemode="drag", className="early",
     )  # fmt: skip
     return html.Div(
-        [_word("by"), slider, html.Span(id=ids.EARLY_TEXT, className="early-text")], className="row-more grow"
+        [word("by"), slider, html.Span(id=ids.EARLY_TEXT, className="early-text")], className="row-more grow"
     )
 
 
@@ -219,20 +173,20 @@ def _blank(blank: BlankInfo, case: Case, told: WellDescription, when: date, syst
     length = amount(blank.base_md - blank.top_md, "length", system)
     shuts = ", ".join(blank.shuts)
     fact = f"blank pipe, {length}" + (f"; a plug here shuts {shuts}" if shuts and blank.fits else "")
-    top = _top(blank.name, fact, case, when)
+    top = top_line(blank.name, fact, case, when)
     if not blank.fits:
-        return [top, _refusal(blank.missing, "No later element fits into this blank pipe.")]
+        return [top, refusal(blank.missing, "No later element fits into this blank pipe.")]
     rows = [
-        _row(
-            _button("plug", "Set plug here", main=True),
-            _word(f"everything deeper is shut in: {shuts}" if shuts else ""),
+        row(
+            action_button("plug", "Set plug here", main=True),
+            word(f"everything deeper is shut in: {shuts}" if shuts else ""),
         )
     ]
     ends = straddles(blank, told)
     if ends:
         rows.append(
-            _row(
-                _button("straddle", "Straddle from here"),
+            row(
+                action_button("straddle", "Straddle from here"),
                 dmc.Select(
                     id=ids.field("to"), data=ends, value=ends[0]["value"], size="xs", w=260, allowDeselect=False,
                     attributes={"input": {"aria-label": "Other end of the straddle"}},
@@ -240,7 +194,7 @@ def _blank(blank: BlankInfo, case: Case, told: WellDescription, when: date, syst
             )
         )  # fmt: skip
     else:
-        rows.append(_refusal((), "A straddle needs a second blank pipe that takes an element, and the well has none."))
+        rows.append(refusal((), "A straddle needs a second blank pipe that takes an element, and the well has none."))
     return [top, html.Div(rows, className="rows wide")]
 
 
@@ -261,13 +215,13 @@ def straddles(blank: BlankInfo, told: WellDescription) -> list[dict[str, str]]:
 def _seal(name: str, case: Case, when: date, system: System) -> list[Any]:
     leak = round(float(shown(2.67e-10, "leak conductance", system)), 1)  # 1 bbl/d/psi: a leak that is seen
     return [
-        _top(name, "seals the hole outside the pipe", case, when),
+        top_line(name, "seals the hole outside the pipe", case, when),
         html.Div(
             [
-                _row(
-                    _button("leak", "Let it leak", main=True),
-                    _number("leak", leak, "Leak", 86),
-                    _word(f"{unit('leak conductance', system)}, fluid of 1 cP"),
+                row(
+                    action_button("leak", "Let it leak", main=True),
+                    number_field("leak", leak, "Leak", 86),
+                    word(f"{unit('leak conductance', system)}, fluid of 1 cP"),
                 )
             ],
             className="rows wide",
@@ -289,31 +243,31 @@ def _well(case: Case, when: date, system: System) -> list[Any]:
     held = now.gas_rate if gas_well else now.liquid_rate or now.oil_rate or now.water_rate
     usual = held or (2.0 if gas_well else 0.01)
     rows = [
-        _row(
-            _button("pressure", "Bottom-hole pressure", main=True),
-            _word("to"),
-            _number("pressure", round(float(shown(pressure, "pressure", system))), "Bottom-hole pressure"),
-            _word(unit("pressure", system)),
+        row(
+            action_button("pressure", "Bottom-hole pressure", main=True),
+            word("to"),
+            number_field("pressure", round(float(shown(pressure, "pressure", system))), "Bottom-hole pressure"),
+            word(unit("pressure", system)),
         ),
-        _row(
-            _button(rate, quantity.capitalize()),
-            _word("to"),
-            _number(rate, float(f"{shown(usual, quantity, system):.4g}"), quantity.capitalize()),
-            _word(unit(quantity, system)),
+        row(
+            action_button(rate, quantity.capitalize()),
+            word("to"),
+            number_field(rate, float(f"{shown(usual, quantity, system):.4g}"), quantity.capitalize()),
+            word(unit(quantity, system)),
         ),
     ]
     if case.supports:
         rows.append(
-            _row(
-                _button("support", "Support fails"),
+            row(
+                action_button("support", "Support fails"),
                 dmc.Select(
                     id=ids.field("support"), data=list(case.supports), value=next(iter(case.supports)), size="xs",
                     w=150, allowDeselect=False, attributes={"input": {"aria-label": "Which support"}},
                 ),
-                _word("to"),
-                _number("support-left", 0, "Share that remains, percent", 52),
-                _word("%"),
+                word("to"),
+                number_field("support-left", 0, "Share that remains, percent", 52),
+                word("%"),
             )
         )  # fmt: skip
     fact = f"{case.well.kind}, {case.schedule.start:%Y} to {case.schedule.end:%Y}"
-    return [_top(case.well.name, fact, case, when), html.Div(rows, className="rows wide")]
+    return [top_line(case.well.name, fact, case, when), html.Div(rows, className="rows wide")]

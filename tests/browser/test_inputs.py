@@ -200,9 +200,7 @@ def test_every_part_of_the_case_opens(invented: str, visit: Visit) -> None:
     assert page.troubles == []  # type: ignore[attr-defined]
 
 
-def test_all_faults_of_a_case_file_are_told_by_the_real_reader(
-    served: str, browser_of: Callable, tmp_path: Path
-) -> None:
+def test_all_faults_of_a_case_file_are_told(served: str, browser_of: Callable, tmp_path: Path) -> None:
     page = browser_of().pages[0]
     watch(page, served)
     page.goto("/".join(served.split("/")[:3]) + "/")
