@@ -12,7 +12,7 @@ from dashboard import ids, records, session
 from dashboard.house import House, Visit
 from dashboard.pages.page import Page
 from dashboard.tables import FORMS, TABLES
-from dashboard.widgets import data_file, grid, range_editor, section_form
+from dashboard.widgets import data_file, data_take, grid, range_editor, section_form
 
 Json = dict[str, Any]
 SECTION, NAV, BODY, SAID, DOWN, DOWNLOAD, WARNED = (
@@ -104,6 +104,7 @@ def register(app: dash.Dash, house: House) -> None:
     section_form.register(app, house, SECTION, SAID)
     range_editor.register(app, house)
     data_file.register(app, house)
+    data_take.register(app, house)
 
     @app.callback(Output(DOWNLOAD, "data"), Input(DOWN, "n_clicks"), State(ids.HERE, "data"), prevent_initial_call=True)
     def download(clicks: int, here: Json | None) -> Any:
