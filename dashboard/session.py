@@ -2,7 +2,7 @@
 
 Results are pure functions of what goes in, so they are kept once per content and shared; what a page *wants* is kept
 per browser tab, and a forecast that no tab wants any more is cancelled. Long work (`Engine.long`) runs on until it is
-done or somebody stops it, and its result is kept for as long as the server runs.
+done or somebody stops it; its document is kept on disk (see archive.py).
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ import threading
 import time
 import zipfile
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import lru_cache
@@ -167,7 +167,8 @@ def uncertainty_of(case: Case, options: Mapping[str, Any], *, progress: Any, can
     """The task of uncertainty: an ensemble and what it says, as an HTML file."""
     with engines_words(), tempfile.TemporaryDirectory() as folder:
         members, seed = int(options["members"]), int(options["seed"])
-        made = api.ensemble(case, members, seed=seed, folder=folder, progress=progress, cancelled=cancelled)
+        members_in = options.get("folder", folder)
+        made = api.ensemble(case, members, seed=seed, folder=members_in, progress=progress, cancelled=cancelled)
         found = api.findings(made, case=case)
         page = Path(folder) / "page.html"
         return api.ensemble_report(found, page, options["units"], case.economics.currency).read_text("utf-8")
@@ -219,7 +220,8 @@ def match_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled
 def blanks_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
     """The task of the worth of blanks: policies over the members, as an HTML file."""
     with engines_words(), tempfile.TemporaryDirectory() as folder:
-        found = api.blanks(case, int(options["members"]), dates=int(options["dates"]), folder=Path(folder) / "members",
+        members_in = Path(options.get("folder", Path(folder) / "members"))
+        found = api.blanks(case, int(options["members"]), dates=int(options["dates"]), folder=members_in,
                            progress=progress, cancelled=cancelled)  # fmt: skip
         return api.blanks_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
 
@@ -314,6 +316,19 @@ def describe(case: Case) -> WellDescription:
     return _described(_ById(case))
 
 
+def _when_over(job: jobs.Job, then: Callable[[jobs.Job], None]) -> None:
+    """Call `then` when a job is over: at once where it is, else from a thread that waits for it."""
+
+    def wait() -> None:
+        job.finished.wait()
+        then(job)
+
+    if job.finished.is_set():
+        then(job)
+    else:
+        threading.Thread(target=wait, daemon=True).start()
+
+
 class Engine:
     """What all visitors share: the processes that compute, and results by content."""
 
@@ -372,13 +387,14 @@ class Engine:
         return standing
 
     def long(
-        self, task: str, case: Case, options: Any, *arguments: Any, start: bool = False, lane: jobs.Lane = "long"
+        self, task: str, case: Case, options: Any, *arguments: Any, start: bool = False, lane: jobs.Lane = "long",
+        then: Callable[[jobs.Job], None] | None = None,
     ) -> Standing | None:
         """How long work stands (None: never asked for); `start` begins it, again after a failure or a stop.
 
         task: 'package.module:function', called with arguments, progress and cancelled; options: what its result
-        depends on beside the case, as JSON.
-        """
+        depends on beside the case, as JSON. then: called in a thread of its own when work begun here is over.
+        """  # fmt: skip
         key = content_key(case, None, task, options)
         with self._lock:
             if key in self._results and not (start and self._results[key].state != "done"):
@@ -386,6 +402,8 @@ class Engine:
             job = self._long.get(key)
             if start and (job is None or job.finished.is_set()):
                 job = self._long[key] = self._runner.submit(key, task, arguments, lane=lane)
+                if then is not None:
+                    _when_over(job, then)
             if job is None:
                 return None
             if job.finished.is_set():
