@@ -24,7 +24,7 @@ from planner.model.case import Case
 from planner.model.change import WhatIf
 from planner.model.results import FlowProfile, Forecast, WellDescription
 
-COMPUTE, WARM = "dashboard.session:compute", "dashboard.session:warm"
+COMPUTE = "dashboard.session:compute"
 FLOW = "dashboard.session:flow_now"
 PLACES = ("file", "place", "value", "message", "remedy")
 
@@ -248,8 +248,15 @@ class engines_words:
             raise jobs.Stopped from error
 
 
-def warm(case: Case, *, progress: Any, cancelled: Any) -> None:
-    """What a child process does first: load the engine by a forecast of a month, so that the first answer is quick."""
+def warm(path: str, *, progress: Any, cancelled: Any) -> None:
+    """What a child process does first: load the engine by a forecast of a month, so that the first answer is quick.
+
+    path: of the case that will be asked about ('': none is known yet).
+    """
+    try:
+        case = read_case(Path(path)) if path else starting_case()
+    except BadCase:
+        return  # the server says what is wrong with it
     until = min(case.schedule.end, case.schedule.start + timedelta(days=32))
     api.forecast(case, None, progress=progress, cancelled=cancelled, until=until)
 
