@@ -24,7 +24,7 @@ def options(visit: Visit) -> list[Any]:
     """How many members, from which seed."""
     return [
         dmc.Select(
-            id=option(NAME, "members"), data=["50", "100", "200", "500", "1000"], value="50", label="Members",
+            id=option(NAME, "members"), data=["20", "50", "100", "200", "500", "1000"], value="50", label="Members",
             size="xs", w=90, allowDeselect=False,
         ),
         dmc.Select(
