@@ -58,7 +58,7 @@ def _cure(asked: Arguments) -> int:
     else:
         late_life_terminal.show_cure(console(), found, style)
     if asked.out:
-        written = api.cure_report(found, asked.out, style.system)
+        written = api.write_page(found, asked.out, style.system)
         print(f"The page is in {written}.", file=sys.stderr if asked.json else sys.stdout)
     return 0
 
@@ -82,6 +82,6 @@ def _portfolio(asked: Arguments) -> int:
     else:
         portfolio_tables.show_portfolio(console(), found, style)
     if asked.out:
-        written = api.portfolio_report(found, asked.out, style.system)
+        written = api.write_page(found, asked.out, style.system)
         print(f"The page is in {written}.", file=sys.stderr if asked.json else sys.stdout)
     return 0

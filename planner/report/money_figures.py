@@ -6,7 +6,7 @@ import plotly.graph_objects as go
 
 from planner.decide.waterfall import Waterfall
 from planner.report.frames import Style
-from planner.report.look import GREEN, INK, RED, block, dressed
+from planner.report.look import GREEN, INK, RUST, WHITE, block, dressed
 
 MOST_BARS = 14  # beyond them the smallest are put together
 LARGE = 1e6
@@ -25,7 +25,7 @@ def waterfall_figure(found: Waterfall, style: Style) -> go.Figure:
         end = index in (0, len(values) - 1)
         bases.append(0.0 if end else min(level, level + value) / scale)
         heights.append(value / scale if end else abs(value) / scale)
-        colours.append(INK if end else GREEN if value >= 0.0 else RED)
+        colours.append(INK if end else GREEN if value >= 0.0 else RUST)
         patterns.append("" if end else "+" if value >= 0.0 else "-")
         level = value if end else level + value
     figure.add_bar(
@@ -58,4 +58,4 @@ def _largest(found: Waterfall) -> float:
 
 
 def _pattern(shapes: list[str]) -> dict[str, object]:
-    return {"shape": shapes, "fillmode": "overlay", "fgcolor": "#ffffff", "size": 7, "solidity": 0.25}
+    return {"shape": shapes, "fillmode": "overlay", "fgcolor": WHITE, "size": 7, "solidity": 0.25}
