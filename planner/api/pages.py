@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -96,11 +96,11 @@ def book_text(book: Book) -> str:
     return text(book)
 
 
-def fragment_text(chapters: Iterable[Chapter]) -> str:
-    """Chapters as HTML without a frame, for a screen with `paper_style` and `paper_script` and the plot library."""
+def fragment_text(book: Book) -> str:
+    """A book as HTML without a frame, for a screen with `paper_style` and `paper_script` and the plot library."""
     from planner.report.markup import fragment_text as text
 
-    return text(list(chapters))
+    return text(book)
 
 
 def paper_style() -> str:

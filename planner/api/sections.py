@@ -272,14 +272,8 @@ def _unanswered(name: str, why: str, failed: bool) -> ReportSection:
     from planner.model.chapter import Chapter
 
     title = SECTIONS[name].title
-    said = "could not be computed" if failed else "is not answered"
-    return ReportSection(
-        name,
-        Chapter(name, title, f"{title}: no answer", f"This {said}: {why}.".replace("..", "."), ()),
-        {},
-        why,
-        failed,
-    )
+    said = f"This {'could not be computed' if failed else 'is not answered'}: {why.rstrip('.')}."
+    return ReportSection(name, Chapter(name, title, f"{title}: no answer", said, ()), {}, why, failed)
 
 
 def _part(progress: Progress | None, start: float, end: float, title: str) -> Progress | None:

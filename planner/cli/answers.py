@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from planner.api.sections import SECTIONS
 from planner.cli.grammar import (
     Arguments,
     a_count,
@@ -23,9 +24,6 @@ if TYPE_CHECKING:
     from planner.model.case import Case
     from planner.model.results import Comparison
     from planner.report.frames import Style
-
-
-SECTIONS = ("suit", "split", "match", "ensemble", "cure", "blanks", "portfolio")
 
 
 def register(verbs: Any) -> None:
@@ -57,9 +55,7 @@ def _options_of_report(one: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     one.add_argument("--without", nargs="+", metavar="SECTION", default=[], choices=SECTIONS, help="leave these out")
     one.add_argument("--members", type=a_count, default=100, metavar="N", help="of ensemble, blanks and match (100)")
-    one.add_argument(
-        "--on", type=a_date, metavar="DATE", help="day of the decision of cure (late_life.today, the start)"
-    )
+    one.add_argument("--on", type=a_date, metavar="DATE", help="day of the decision of cure (late_life.today)")
     one.add_argument("--step", choices=("month", "quarter", "year", "none"), default="none",
                      help="of the dates that cure tries for each job (none: that day)")  # fmt: skip
     one.add_argument("--wells", type=Path, metavar="FOLDER", help="of the wells of the portfolio")

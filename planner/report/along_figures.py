@@ -35,8 +35,8 @@ ROW_HEIGHT = 380  # px
 LINE_OF_KEY = 14
 ROLES = {
     "plain": INK, "pressure": INK, "oil": PHASES["oil"][0], "water": PHASES["water"][0], "gas": PHASES["gas"][0],
-    "liquid": PHASES["liquid"][0], "limit a": INK, "limit b": INDIGO, "limit c": GREEN, "limit d": RUST, "limit e": PINK,
-    "limit f": OLIVE,
+    "liquid": PHASES["liquid"][0], "limit a": INK, "limit b": INDIGO, "limit c": GREEN, "limit d": RUST,
+    "limit e": PINK, "limit f": OLIVE,
 }  # fmt: skip
 APART = 1.0  # m between measured and true vertical depth from which a choice of the two is offered
 Json = dict[str, Any]
@@ -202,6 +202,6 @@ def _add_choice(
         buttons.append({"label": DEPTHS[which], "method": "update", "args": args})
     figure.update_layout(updatemenus=[{
         "type": "buttons", "direction": "right", "buttons": buttons, "x": 1.0, "xanchor": "right", "y": 1.0,
-        "yanchor": "bottom", "pad": {"b": figure.layout.margin.t - 34}, "font": {"size": 12, "color": INK}, "active": -1,
-        "showactive": False, "bgcolor": PAPER, "bordercolor": QUIET,
+        "yanchor": "bottom", "pad": {"b": figure.layout.margin.t - 34}, "font": {"size": 12, "color": INK},
+        "active": -1, "showactive": False, "bgcolor": PAPER, "bordercolor": QUIET,
     }])  # fmt: skip

@@ -47,7 +47,7 @@ def ensemble_chapter(found: Findings, style: Style) -> Chapter:
 
 
 def ensemble_answer(found: Findings, style: Style) -> str:
-    """The answer in a sentence: the range of the figure that decides, of the best what-if by its middle, and of the base."""
+    """The answer in a sentence: the range of the figure that decides, of the best what-if and of the base."""
     figure = found.decision[0] if found.decision else found.figures[0]
     ranges = sorted((one for one in found.ranges if one.figure == figure), key=lambda one: -one.p50)
     base = next(one for one in ranges if one.what_if == found.ensemble.what_ifs[0])

@@ -96,7 +96,7 @@ def report_book(
     told = "Every input as it was understood, defaults included. A field that no row gives is left out."
     answer = comparison_answer(comparison, style)
     chapters = (
-        Chapter("answer", "", "Comparison", answer, tuple(_answer(comparison, style))),
+        Chapter("answer", "", "Comparison", "", tuple(_answer(comparison, style))),
         *decisions,
         Chapter("well", "", "Zones and what can shut them", "", tuple(_well(comparison, flow, style))),
         Chapter("course", "", "Course of the base", "", tuple(_course(comparison, flow, style))),
@@ -114,7 +114,7 @@ def report_book(
 
 
 def comparison_answer(comparison: Comparison, style: Style) -> str:
-    """The answer in a sentence: the what-if of the highest value, or of the largest volume where there are no prices."""
+    """The answer in a sentence: the what-if of the highest value, where there are prices."""
     runs = (comparison.base, *comparison.others)
     values = {run.name: comparison.money.get(run.name, {}).get("npv", float("nan")) for run in runs}
     known = {name: value for name, value in values.items() if np.isfinite(value)}
@@ -126,11 +126,14 @@ def comparison_answer(comparison: Comparison, style: Style) -> str:
     gain = {name: value - known.get("base", float("nan")) for name, value in known.items() if name != "base"}
     behind = sorted(gain, key=lambda name: -gain[name])
     if best == "base":
-        return f"No what-if is worth more than the base; nearest is {behind[0]}, {_sum(gain[behind[0]], style)} against it."
+        return (
+            f"No what-if is worth more than the base; nearest: {behind[0]}, {_sum(gain[behind[0]], style)} against it."
+        )
     more = [name for name in behind if gain[name] > 0.0]
     rest = f" Next: {more[1]}, {_sum(gain[more[1]], style)}." if len(more) > 1 else ""
-    broken = {run.name: len({one.name for one in run.limits if one.broken}) for run in runs}[best]
-    also = f" It breaks {broken} limit{'s' if broken > 1 else ''}." if broken else ""
+    broken = {run.name: len({one.name for one in run.limits if one.broken}) for run in runs}
+    limits = f"{broken[best]} limit{'s' if broken[best] > 1 else ''}"
+    also = f" It breaks {limits}, the base {broken['base'] or 'none'}." if broken[best] else ""
     return f"Worth most: {best}, NPV {_sum(gain[best], style)} against the base.{also}{rest}"
 
 

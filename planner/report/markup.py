@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date
 from functools import lru_cache
 from typing import Any
@@ -64,9 +64,9 @@ def book_text(book: Book) -> str:
     return _framed("report.html", kind=book.kind, title=book.title, lead=book.lead, chapters=book.chapters)
 
 
-def fragment_text(chapters: Sequence[Chapter]) -> str:
-    """Chapters without a frame, for a screen that has `style_text` and `script_text` and the plot library."""
-    return environment().get_template("fragment.html").render(chapters=chapters, caution=CAUTION)
+def fragment_text(book: Book) -> str:
+    """A book without a frame, for a screen that has `style_text` and `script_text` and the plot library."""
+    return environment().get_template("fragment.html").render(book=book, caution=CAUTION)
 
 
 def _framed(template: str, **more: Any) -> str:
