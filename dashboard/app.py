@@ -12,11 +12,11 @@ from dash import html
 
 from dashboard import frame, ids, pages, session
 from dashboard.access import Users
+from dashboard.engine import Engine
 from dashboard.house import House
 from dashboard.jobs import Runner, Workers
 from dashboard.pages import cases
 from dashboard.server import harden, serve
-from dashboard.session import Engine
 from dashboard.shelf import FROM_FILE, NoProject, Shelf
 from planner.model.case import Case
 

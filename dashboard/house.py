@@ -9,8 +9,9 @@ from typing import Any
 import flask
 
 from dashboard import session, work
+from dashboard.archive import Archive
+from dashboard.engine import Engine
 from dashboard.measure import System
-from dashboard.session import Engine
 from dashboard.shelf import NoProject, Project, Shelf
 from dashboard.theme import Theme
 from planner.model.case import Case
@@ -44,10 +45,11 @@ class Visit:
 
 
 class House:
-    """Shelf, engine, and the cases that came with the product."""
+    """Shelf, archive of long answers, engine, and the cases that came with the product."""
 
     def __init__(self, shelf: Shelf, engine: Engine, shipped: tuple[Path, ...] = (), team: bool = False) -> None:
         self.shelf, self.engine, self.shipped, self.team = shelf, engine, shipped, team
+        self.archive = Archive(shelf.root)
 
     def user(self) -> str:
         """Who is asking; '' where one person serves himself."""

@@ -13,14 +13,15 @@ import threading
 import time
 import traceback
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from typing import Any, Literal, Protocol
 
 Lane = Literal["usual", "quick", "long"]
 State = Literal["waiting", "running", "done", "refused", "failed", "cancelled"]
-SILENCE = 120.0  # s without a sign of life after which a child is ended
-WARMING = 60.0  # s that a child waits for the others before it gets warm beside them
+SILENCE = 120.0  # s without a sign of life after which a child that is warm is ended
+WARMING = 300.0  # s that a child waits for the others before it gets warm beside them
 GRACE = 3.0  # s that a child gets to stop by itself after a cancel
 
 
@@ -125,6 +126,8 @@ def _child(pipe: Connection, cancel: Any, turn: Any, first: tuple[str, tuple[Any
         finally:
             if held:
                 turn.release()
+    with suppress(OSError):
+        pipe.send(("warm", None))
     while True:
         try:
             task, arguments = pipe.recv()
@@ -160,6 +163,7 @@ class _Child:
         )
         self._process.start()
         far.close()
+        self._warm = False  # a child that compiles for its first time is silent for as long as that takes
 
     def _restart(self) -> None:
         self._process.kill()
@@ -194,6 +198,9 @@ class _Child:
                 if self._pipe.poll(0.05):
                     heard = time.monotonic()
                     word, payload = self._pipe.recv()
+                    if word == "warm":
+                        self._warm = True
+                        continue
                     if word == "progress":
                         job.share, job.sentence = payload
                         continue
@@ -207,7 +214,7 @@ class _Child:
                         self._restart()
                         job.end("cancelled", "Stopped on request.")
                         return
-                if now - heard > SILENCE:
+                if self._warm and now - heard > SILENCE:
                     self._restart()
                     job.end("failed", f"The computation gave no sign of life for {SILENCE:.0f} s and was ended.")
                     return

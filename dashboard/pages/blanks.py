@@ -38,13 +38,13 @@ def options(visit: Visit) -> list[Any]:
 
 
 WORK = LongWork(
-    NAME, "dashboard.session:blanks_of", "Value the blanks", document.show, options=options, with_units=True
+    NAME, "dashboard.session:blanks_of", "Value the blanks", document.show, options=options, with_units=True, goes_on=True,
 )
 
 
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
-    return document.layout(TOLD, WORK, visit) if visit.case.uncertain else document.without(NOTHING)
+    return document.layout(TOLD, WORK, visit, house) if visit.case.uncertain else document.without(NOTHING)
 
 
 def register(app: dash.Dash, house: House) -> None:

@@ -46,7 +46,7 @@ WORK = LongWork(
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
     there = visit.case.measured and visit.case.uncertain
-    return document.layout(TOLD, WORK, visit) if there else document.without(NOTHING)
+    return document.layout(TOLD, WORK, visit, house) if there else document.without(NOTHING)
 
 
 def register(app: dash.Dash, house: House) -> None:

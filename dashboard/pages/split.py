@@ -41,7 +41,7 @@ WORK = LongWork(
 
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
-    return document.layout(TOLD, WORK, visit) if visit.case.split else document.without(NOTHING)
+    return document.layout(TOLD, WORK, visit, house) if visit.case.split else document.without(NOTHING)
 
 
 def register(app: dash.Dash, house: House) -> None:

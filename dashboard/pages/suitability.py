@@ -25,7 +25,7 @@ WORK = LongWork(NAME, "dashboard.session:suit_of", "Judge again", document.show,
 
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
-    return document.layout(TOLD, WORK, visit) if visit.case.suitability else document.without(NOTHING)
+    return document.layout(TOLD, WORK, visit, house) if visit.case.suitability else document.without(NOTHING)
 
 
 def register(app: dash.Dash, house: House) -> None:

@@ -36,7 +36,7 @@ def options(visit: Visit) -> list[Any]:
 
 WORK = LongWork(
     NAME, "dashboard.session:uncertainty_of", "Draw and compute", document.show, options=options,
-    from_cards="compared", with_units=True,
+    from_cards="compared", with_units=True, goes_on=True,
 )  # fmt: skip
 
 
@@ -44,7 +44,7 @@ def layout(visit: Visit, house: House) -> Any:
     """The page."""
     if not visit.case.uncertain:
         return document.without(NOTHING)
-    return document.layout(TOLD, WORK, visit)
+    return document.layout(TOLD, WORK, visit, house)
 
 
 def register(app: dash.Dash, house: House) -> None:

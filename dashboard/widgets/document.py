@@ -16,12 +16,12 @@ from dashboard.widgets import cards, long_work
 from dashboard.widgets.long_work import LongWork
 
 Json = dict[str, Any]
-ROUTE = "/document/<key>.html"
+ROUTE = "/document/<project>/<key>.html"
 
 
 def show(visit: Visit, standing: Standing) -> Any:
     """The document itself, and ways to take it along."""
-    address = f"/document/{standing.key}.html"
+    address = f"/document/{visit.project.id}/{standing.key}.html"
     found = standing.result
     size = f"{len(text_of(found) or '') / 1e6:.1f} MB; it needs no network and no program but a browser."
     offer = isinstance(found, Paper) and found.case is not None and visit.mine
@@ -49,6 +49,14 @@ def text_of(found: Any) -> str | None:
     return found.text if isinstance(found, Paper) else found if isinstance(found, str) else None
 
 
+def result_of(house: House, project: str, key: str) -> Any:
+    """An answer by its key, from the project's folder or from the server's memory; None where it is not kept."""
+    if (kept := house.archive.get(project, key)) is not None:
+        return kept.result
+    found = house.engine.kept(key)
+    return found.result if found else None
+
+
 def _offer(key: str) -> Any:
     told = "It becomes a revision of the project; Undo takes it back."
     return html.Span(
@@ -62,12 +70,10 @@ def without(needed: str) -> Any:
     return html.Div(html.Section(html.P(needed, className="hint"), className="sheet pad"), className="single")
 
 
-def layout(told: str, work: LongWork, visit: Visit) -> Any:
+def layout(told: str, work: LongWork, visit: Visit, house: House | None = None) -> Any:
     """A page of one piece of work: what it is for, and the work."""
-    return html.Div(
-        html.Section([html.P(told, className="hint"), long_work.section(work, visit)], className="sheet pad documents"),
-        className="single",
-    )
+    parts = [html.P(told, className="hint"), long_work.section(work, visit, house)]
+    return html.Div(html.Section(parts, className="sheet pad documents"), className="single")
 
 
 def register(app: dash.Dash, house: House) -> None:
@@ -84,8 +90,7 @@ def register(app: dash.Dash, house: House) -> None:
         asked = ctx.triggered_id
         if not isinstance(asked, dict) or not ctx.triggered[0]["value"]:
             return no_update, no_update
-        found = house.engine.kept(asked["key"])
-        paper = found.result if found else None
+        paper = result_of(house, (here or {}).get("project", ""), asked["key"])
         if not isinstance(paper, Paper) or paper.case is None:
             return no_update, "This answer is not kept any more; compute it again."
         try:
@@ -94,9 +99,8 @@ def register(app: dash.Dash, house: House) -> None:
             return no_update, f"The proposed case cannot be used as it is: {bad}"
 
     @app.server.route(ROUTE)
-    def document(key: str) -> flask.typing.ResponseReturnValue:
-        found = house.engine.kept(key)
-        text = text_of(found.result) if found is not None else None
+    def document(project: str, key: str) -> flask.typing.ResponseReturnValue:
+        text = text_of(result_of(house, project, key))
         if text is None:
             flask.abort(404)
         answer = flask.Response(text, mimetype="text/html")

@@ -36,3 +36,7 @@ def until_stopped(*, progress: Any, cancelled: Any) -> None:
 
 def deaf(*, progress: Any, cancelled: Any) -> None:
     time.sleep(60)
+
+
+def slow_start(*, progress: Any, cancelled: Any) -> None:
+    time.sleep(1.5)

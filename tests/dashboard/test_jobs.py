@@ -81,6 +81,15 @@ def test_silence_is_not_waited_for_without_end(workers: jobs.Workers, monkeypatc
     assert "no sign of life" in job.text
 
 
+def test_a_child_that_is_not_warm_yet_is_given_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(jobs, "SILENCE", 0.3)
+    made = jobs.Workers(count=1, first=(TASKS + "slow_start", ()))
+    try:
+        assert run(made, "add", 1.0, 2.0).result["sum"] == 3.0
+    finally:
+        made.close()
+
+
 def test_one_key_is_one_job(workers: jobs.Workers) -> None:
     first = workers.submit("twin", TASKS + "until_stopped", ())
     assert workers.submit("twin", TASKS + "until_stopped", ()) is first

@@ -1,0 +1,155 @@
+"""Files of measurements and logs that a user brings: kept beside the project while they are looked at, and what a case
+becomes with what they hold. The reader of case files does the reading, so that its words reach the page.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from dashboard import forms, records, session
+from dashboard.events import BadInput
+from dashboard.forms import Field
+from dashboard.house import Visit
+from dashboard.session import BadCase
+from planner.model.case import Case
+from planner.model.measured import KINDS, MeasuredRow
+
+Json = dict[str, Any]
+KEPT_FILES = 6
+LOG = ".las"
+ERRORS = {kind: "0.1" if facts.quantity in ("fraction", "number") else "5 %" for kind, facts in KINDS.items()}
+CURVES = ("porosity", "permeability", "gamma_ray", "shale_volume", "water_saturation")
+CUTS = (
+    Field("porosity", "number", "fraction", meaning="least"),
+    Field("permeability", "number", "permeability", meaning="least"),
+    Field("gamma_ray", "number", meaning="most, API units"),
+    Field("shale_volume", "number", "fraction", meaning="most"),
+    Field("water_saturation", "number", "fraction", meaning="most"),
+    Field("minimum_thickness", "number", "length", meaning="thinner layers are left out"),
+    Field("maximum_gap", "number", "length", meaning="net rock closer than this is one layer"),
+)
+COLUMNS = ("name", "top", "base", "compartment", "rock", "support")
+
+
+class Drawer:
+    """The files that a project's user has brought last."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+
+    def put(self, project: str, name: str, content: bytes) -> str:
+        """Keep a file under a name without any path in it; gives that name. The oldest go."""
+        place = self.place(project)
+        place.mkdir(parents=True, exist_ok=True)
+        bare = re.sub(r"[^\w. ()-]", "_", Path(name.replace("\\", "/")).name).strip(". ")[-80:] or "table.csv"
+        (place / bare).write_bytes(content)
+        newest = sorted(place.iterdir(), key=lambda one: one.stat().st_mtime_ns, reverse=True)
+        for old in newest[KEPT_FILES:]:
+            old.unlink(missing_ok=True)
+        return bare
+
+    def place(self, project: str) -> Path:
+        """The folder of a project's files."""
+        return self.root / project / "files"
+
+    def file(self, project: str, name: str) -> Path | None:
+        """A file that is kept; None where it is not."""
+        found = self.place(project) / Path(name).name
+        return found if name and found.is_file() else None
+
+
+def is_log(name: str) -> bool:
+    """Whether a file is a log by its name."""
+    return name.lower().endswith(LOG)
+
+
+def rows_of(visit: Visit, folder: Path, name: str, options: Mapping[str, Any]) -> tuple[MeasuredRow, ...]:
+    """The measurements that a table holds for this case's well. Raises BadCase with every problem of the file."""
+    document = records.exact(visit.case)
+    how = {key: value for key, value in options.items() if value}
+    document["measured"] = {"files": [{"file": name, **how}], "errors": dict(ERRORS)}
+    made = session.case_from(document, folder).measured
+    return made.rows if made else ()
+
+
+def told_of(rows: tuple[MeasuredRow, ...]) -> str:
+    """'48 measurements from 2024-01-31 to 2027-12-31: oil rate 16, water rate 16'."""
+    if not rows:
+        return "No measurements."
+    days = sorted(row.date for row in rows)
+    kinds = ", ".join(f"{kind} {count}" for kind, count in Counter(row.kind for row in rows).items())
+    return f"{len(rows)} measurements from {days[0]} to {days[-1]}: {kinds}."
+
+
+def without_error(visit: Visit, rows: tuple[MeasuredRow, ...]) -> list[str]:
+    """The kinds of measurements that neither the table nor the case gives an error for."""
+    known = visit.case.measured.errors if visit.case.measured else {}
+    return sorted({row.kind for row in rows if not row.error and row.kind not in known})
+
+
+def with_measurements(visit: Visit, rows: tuple[MeasuredRow, ...], errors: Mapping[str, str], add: bool) -> Case:
+    """The case with these measurements, beside those that are there or in their place. Raises BadCase."""
+    document = records.exact(visit.case)
+    old = document.get("measured", {})
+    new = [records.exact(row) for row in rows]
+    given = {kind: text.strip() for kind, text in errors.items() if text and text.strip()}
+    document["measured"] = {
+        **old, "rows": [*(old.get("rows", []) if add else []), *new], "errors": {**old.get("errors", {}), **given}
+    }  # fmt: skip
+    return session.case_from(document)
+
+
+def layers_document(visit: Visit, name: str, curves: Mapping[str, str], cuts: Json, intervals: str) -> Json:
+    """The case document whose layers come from a log. Raises BadInput at a cut-off or at the intervals."""
+    document = records.exact(visit.case)
+    found = forms.read(list(CUTS), cuts, visit.system)
+    document["layers"] = {
+        "log": name,
+        "curves": {key: value for key, value in curves.items() if value},
+        "cutoffs": found,
+        "intervals": intervals_of(intervals, visit),
+    }
+    return document
+
+
+def intervals_of(text: str, visit: Visit) -> list[Json]:
+    """Intervals from lines 'name; top; base; compartment; rock; support'. Raises BadInput."""
+    made = []
+    for count, line in enumerate([one for one in text.splitlines() if one.strip()], 1):
+        cells = [cell.strip() for cell in re.split(r"\t|;", line)]
+        if not 5 <= len(cells) <= 6:
+            raise BadInput("intervals", f"Line {count} has {len(cells)} cells; needed: {'; '.join(COLUMNS)} (may be empty).")
+        depths = [forms.as_written(cell, Field("intervals", "number", "length"), visit.system) for cell in cells[1:3]]
+        one = {"name": cells[0], "top_md": depths[0], "base_md": depths[1], "compartment": cells[3], "rock": cells[4]}
+        made.append({**one, "support": cells[5]} if len(cells) == 6 and cells[5] else one)
+    if not made:
+        raise BadInput("intervals", f"Give at least one line: {'; '.join(COLUMNS)}.")
+    return made
+
+
+def usual_intervals(visit: Visit) -> str:
+    """The zones of the case as intervals, to start from."""
+    by_name = {layer.name: layer for layer in visit.case.layers}
+    lines = []
+    for zone in visit.told.zones:
+        first = next((by_name[name] for name in zone.layers if name in by_name), None)
+        if first is None:
+            continue
+        top, base = (f"{forms.tidy(md, 'length', visit.system):.6g}" for md in (zone.top_md, zone.base_md))
+        lines.append("; ".join([zone.name, top, base, first.compartment, first.rock, first.support or ""]).rstrip("; "))
+    return "\n".join(lines)
+
+
+def sentences(bad: BadCase) -> list[str]:
+    """The problems of a file in words."""
+    return [_sentence(one) for one in bad.problems]
+
+
+def _sentence(problem: Mapping[str, str]) -> str:
+    where = f"{problem['place']}: " if problem["place"] else ""
+    value = f" (value: {problem['value']})" if problem["value"] else ""
+    return f"{where}{problem['message']}{value}. {problem['remedy']}"
