@@ -55,6 +55,7 @@ from planner.api.sections import (
     ReportSection,
     SectionOffer,
     decisions,
+    in_order,
     prepare_report,
     section_offers,
 )
@@ -85,6 +86,7 @@ __all__ = [
     "flow",
     "forecast",
     "fragment_text",
+    "in_order",
     "inspect",
     "keep_chapter",
     "kernels_ready",

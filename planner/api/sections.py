@@ -180,7 +180,7 @@ SECTIONS: Mapping[str, _Section] = {
     ),
     "portfolio": _Section(
         "Portfolio", "a forecast for each job of each well",
-        lambda case, plan: "" if plan.wells else "no folder of wells was named",
+        lambda case, plan: "" if plan.wells else "no wells were named; give their folder, or compute the portfolio",
         _portfolio, lambda case, plan: 20.0 / plan.processes,
     ),
 }  # fmt: skip
@@ -218,8 +218,13 @@ def decisions(
         part = _part(progress, begun / whole, (begun + effort) / whole, SECTIONS[name].title)
         found[name] = _answer(name, case, plan, units, part, cancelled)
         begun += effort
-    order = [*SECTIONS, *(one.key for one in taken)]
-    return tuple(sorted(found.values(), key=lambda one: order.index(one.key)))
+    return in_order(found.values())
+
+
+def in_order(sections: Iterable[ReportSection]) -> tuple[ReportSection, ...]:
+    """Sections in the order in which a report holds them."""
+    order = {name: place for place, name in enumerate(SECTIONS)}
+    return tuple(sorted(sections, key=lambda one: order.get(one.key, len(order))))
 
 
 def _sorted_out(

@@ -51,13 +51,18 @@ def alone(chapter: Chapter) -> Book:
     return Book(chapter.kind, chapter.title, chapter.lead, (chapter,))
 
 
-def plain(chapter: Chapter) -> dict[str, Any]:
-    """A chapter as plain data, fit for JSON."""
-    return asdict(chapter)
+def plain(book: Book) -> dict[str, Any]:
+    """A book as plain data, fit for JSON."""
+    return asdict(book)
 
 
-def from_plain(data: dict[str, Any]) -> Chapter:
-    """A chapter from plain data. Raises KeyError or TypeError where it is none."""
+def from_plain(data: dict[str, Any]) -> Book:
+    """A book from plain data. Raises KeyError or TypeError where it is none."""
+    chapters = tuple(_chapter(one) for one in data["chapters"])
+    return Book(str(data["kind"]), str(data["title"]), str(data["lead"]), chapters)
+
+
+def _chapter(data: dict[str, Any]) -> Chapter:
     parts = tuple(Part(str(one["heading"]), str(one["text"]), tuple(map(str, one["body"]))) for one in data["parts"])
     words = {name: str(data[name]) for name in ("key", "kind", "title", "lead", "short")}
     return Chapter(parts=parts, **words)

@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 from planner.base.errors import CaseError, Problem
-from planner.model.chapter import Chapter, from_plain, plain
+from planner.model.chapter import Chapter, alone, from_plain, plain
 
 CHAPTER = "chapter.json"
 FORMAT = 1
@@ -14,7 +14,7 @@ FORMAT = 1
 
 def kept_text(chapter: Chapter, well: str) -> str:
     """A chapter and the well that it is about, as the text of a file."""
-    return json.dumps({"format": FORMAT, "well": well, "chapter": plain(chapter)}, ensure_ascii=False) + "\n"
+    return json.dumps({"format": FORMAT, "well": well, "book": plain(alone(chapter))}, ensure_ascii=False) + "\n"
 
 
 def kept_chapter(folder: Path, well: str) -> Chapter:
@@ -22,7 +22,7 @@ def kept_chapter(folder: Path, well: str) -> Chapter:
     path = folder / CHAPTER
     try:
         found = json.loads(path.read_text(encoding="utf-8"))
-        chapter = from_plain(found["chapter"])
+        (chapter,) = from_plain(found["book"]).chapters
         about, form = str(found["well"]), found["format"]
     except OSError:
         remedy = "Name the folder in which ensemble, blanks or match kept what it found, or one of the sections."
