@@ -33,7 +33,8 @@ class LongWork:
     button: what stands on it. options: the inputs of a page, each with the id `option(name, key)` and a value. show:
     components for a result. from_cards: which what-if cards the work is about, given to it as case.what_ifs.
     with_units: whether the result depends on the unit system, which is then among the options. gather: cases of other
-    projects that the work is about, which the task gets as the option `cases`. goes_on: whether it keeps members in a
+    projects that the work is about, which the task gets as the option `cases`. papers: answers of other pages that go
+    into it, given the options; the task gets them as the option `papers`. goes_on: whether it keeps members in a
     folder, the option `folder`, and goes on from them after a stop.
     at_once: quick work, which begins by itself when the page is opened.
     """
@@ -46,6 +47,7 @@ class LongWork:
     from_cards: Literal["", "all", "compared"] = ""
     with_units: bool = False
     gather: Callable[[Visit, House], dict[str, Case]] | None = None
+    papers: Callable[[Visit, House, Json], dict[str, Answer]] | None = None
     goes_on: bool = False
     at_once: bool = False
 
@@ -123,11 +125,15 @@ def asked_of(work_: LongWork, visit: Visit, house: House, options: Json) -> Aske
     if work_.gather:
         options["cases"] = work_.gather(visit, house)
         key["cases"] = {name: content_key(one, None, one.what_ifs) for name, one in options["cases"].items()}
-    question = {
+    question: Json = {
         "case": content_key(case, None)[:16] + content_key(case, None, key.get("cases"))[:16],
         "what_ifs": content_key(case, None, what_ifs)[:16],
         "options": key["options"],
     }
+    if work_.papers:
+        answers = work_.papers(visit, house, key["options"])
+        options["papers"] = {name: one.result for name, one in answers.items()}
+        key["papers"] = question["papers"] = {name: one.key for name, one in answers.items()}
     return Asked(visit, case, options, key, question)
 
 
@@ -161,6 +167,8 @@ def of_an_answer(answer: Answer, asked: Json) -> str:
         changed.append("the case has changed since")
     elif old["what_ifs"] != asked["what_ifs"]:
         changed.append("the what-ifs have changed since")
+    if old.get("papers") != asked.get("papers"):
+        changed.append("answers of other pages have changed since")
     other = {key: value for key, value in old["options"].items() if asked["options"].get(key) != value}
     if other:
         told = ", ".join(f"{key.replace('_', ' ')} {value or 'not given'}" for key, value in other.items())

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from planner.api.case import what_if_of
 from planner.base.errors import CaseError, Problem
 
 if TYPE_CHECKING:
     from planner.api.calls import Asked, Progress
-    from planner.base.units import UnitSystem
     from planner.model.blank_value import BlankValues
     from planner.model.case import Case
     from planner.model.change import WhatIf
@@ -34,32 +33,6 @@ def suit(case: Case) -> SuitabilityResult:
     return suitability_of(case)
 
 
-def suit_report(found: SuitabilityResult, case: Case, path: str | Path, units: UnitSystem | None = None) -> Path:
-    """Write what `suit` found of a case as a self-contained HTML page; gives the path back."""
-    from planner.io.write import replace_text
-    from planner.report import suitability_tables as tables
-    from planner.report.markup import Part, figure_markup, page_text, table_markup
-    from planner.report.suitability_figures import suitability_figure
-    from planner.report.tables import of_use, style_for
-
-    style = style_for(units or case.units, case.economics.currency)
-    told = " ".join(f"Missing: {text}." for text in found.missing) or "Nothing is missing."
-    parts = [
-        Part("By interval and kind", "", (table_markup(of_use(tables.overview_table(found, style))),)),
-        Part("Along the hole", "", (figure_markup(suitability_figure(found, case, style)),)),
-        Part("Where a seal can sit", "", (table_markup(tables.seats_table(found, style)),)),
-        Part("Grain size and rock strength", "", (
-            table_markup(tables.gradings_table(found, style), "Samples"),
-            table_markup(of_use(tables.strengths_table(found, style)), "Rock strength and the drawdown it stands"),
-        )),
-        Part("All reasons, with their sources", "", (table_markup(tables.reasons_table(found.reasons, style)),)),
-        Part("What is missing", " ".join((told, *found.warnings)), ()),
-    ]  # fmt: skip
-    lead = "Reasons for and against each kind of completion, by interval."
-    replace_text(Path(path), page_text("Suitability", f"{found.well}: what hole and sand suit", lead, parts))
-    return Path(path)
-
-
 def split(
     case: Case,
     pins: Iterable[Wish | str] = (),
@@ -77,39 +50,6 @@ def split(
 
     wanted, unwanted = _wishes("pins", pins), _wishes("forbids", forbids)
     return split_of(case, wanted, unwanted, progress=progress, cancelled=cancelled)
-
-
-def split_report(found: SplitResult, path: str | Path, units: UnitSystem | None = None) -> Path:
-    """Write what `split` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
-    from planner.io.write import replace_text
-    from planner.report import split_figures, split_tables
-    from planner.report.comparison_tables import in_millions
-    from planner.report.markup import Part, figure_markup, page_text, table_markup
-    from planner.report.plan_terminal import split_sentences
-    from planner.report.tables import style_for
-
-    style = style_for(units or found.case.units, found.case.economics.currency)
-
-    def table(made: Callable[..., Any], caption: str = "") -> Any:
-        return table_markup(in_millions(made(found, style), style), caption)
-
-    install = table(split_tables.install_table, "To install it")
-    string = figure_markup(split_figures.string_figure(found, style))
-    seals = figure_markup(split_figures.seals_figure(found, style))
-    parts = [
-        Part("Zones", " ".join(split_sentences(found, style)), (table(split_tables.split_zones_table),)),
-        Part("The string", "", (string, table(split_tables.elements_table, "Top to bottom"), install)),
-        Part("What it was chosen from", "", (seals, table(split_tables.seals_table, "Best value with so many seals"))),
-        Part("What choice and screen are worth", "", (
-            table(split_tables.groups_table, "To be able to shut sands later"),
-            table_markup(split_tables.pay_table(found, style), "Screen, by length"),
-            table(split_tables.wishes_table, "What each wish costs"),
-        )),
-        Part("Warnings", " ".join(found.warnings) or "None.", ()),
-    ]  # fmt: skip
-    title = f"{found.well}: a split into {len(found.zones)} zones"
-    replace_text(Path(path), page_text("Zone split", title, "Seals and blanks on whole joints.", parts))
-    return Path(path)
 
 
 def _wishes(place: str, given: Iterable[Wish | str]) -> tuple[Wish, ...]:
@@ -158,17 +98,6 @@ def blanks(
     )  # fmt: skip
 
 
-def blanks_report(found: BlankValues, path: str | Path, units: UnitSystem | None = None) -> Path:
-    """Write what `blanks` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
-    from planner.io.write import replace_text
-    from planner.report.blank_tables import blanks_page
-    from planner.report.tables import style_for
-
-    case: Case = found.extra["case"]
-    replace_text(Path(path), blanks_page(found, style_for(units or case.units, case.economics.currency)))
-    return Path(path)
-
-
 def cure(
     case: Case,
     on: date | None = None,
@@ -189,17 +118,6 @@ def cure(
 
     under = what_if_of(case, what_if)
     return run(case, on, under, step=step, progress=progress, cancelled=cancelled, processes=processes)
-
-
-def cure_report(found: Cure, path: str | Path, units: UnitSystem | None = None) -> Path:
-    """Write what `cure` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
-    from planner.io.write import replace_text
-    from planner.report.late_life_html import cure_page
-    from planner.report.tables import style_for
-
-    case: Case = found.extra["case"]
-    replace_text(Path(path), cure_page(found, style_for(units or case.units, case.economics.currency)))
-    return Path(path)
 
 
 def portfolio(
@@ -223,13 +141,3 @@ def portfolio(
     given = {"budget": budget, "rig_time": None if rig_days is None else rig_days * 86_400.0}
     limits = read.portfolio.model_copy(update={name: value for name, value in given.items() if value is not None})
     return plan_of(limits, read.cases, progress=progress, cancelled=cancelled, processes=processes)
-
-
-def portfolio_report(found: PortfolioPlan, path: str | Path, units: UnitSystem = "field") -> Path:
-    """Write a portfolio's plan as a self-contained HTML page; gives the path back."""
-    from planner.io.write import replace_text
-    from planner.report.portfolio_tables import portfolio_page
-    from planner.report.tables import style_for
-
-    replace_text(Path(path), portfolio_page(found, style_for(units, found.currency)))
-    return Path(path)

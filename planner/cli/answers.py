@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from planner.api.sections import SECTIONS
 from planner.cli.grammar import (
     Arguments,
     a_count,
+    a_date,
     add_verb,
     console,
     open_case,
@@ -40,7 +43,22 @@ def register(verbs: Any) -> None:
                 help="what makes one differ from another, or from the base",
             )
         if name == "report":
-            one.add_argument("--out", type=Path, default=Path("report.html"), metavar="FILE.html", help="report.html")
+            _options_of_report(one)
+
+
+def _options_of_report(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--out", type=Path, default=Path("report.html"), metavar="FILE.html", help="report.html")
+    one.add_argument(
+        "--with", nargs="+", metavar="SECTION", dest="sections", default=[],
+        help=f"decisions beside the comparison: {', '.join(SECTIONS)}, all; or a folder in which ensemble, blanks or "
+        "match kept what it found (nothing is computed again). What is quick comes by itself.",
+    )  # fmt: skip
+    one.add_argument("--without", nargs="+", metavar="SECTION", default=[], choices=SECTIONS, help="leave these out")
+    one.add_argument("--members", type=a_count, default=100, metavar="N", help="of ensemble, blanks and match (100)")
+    one.add_argument("--on", type=a_date, metavar="DATE", help="day of the decision of cure (late_life.today)")
+    one.add_argument("--step", choices=("month", "quarter", "year", "none"), default="none",
+                     help="of the dates that cure tries for each job (none: that day)")  # fmt: skip
+    one.add_argument("--wells", type=Path, metavar="FOLDER", help="of the wells of the portfolio")
 
 
 def _compare(asked: Arguments) -> int:
@@ -79,11 +97,29 @@ def _report(asked: Arguments) -> int:
     from planner import api
 
     case, style = open_case(asked)
-    comparison = _run_comparison(asked, case)
-    written = api.report(comparison, asked.out, style.system)
-    status = _show_comparison(asked, comparison, style, {"report": str(written)})
+    plan = api.DecisionPlan(
+        asked.members, asked.on, None if asked.step == "none" else asked.step, asked.wells,
+        tuple(asked.only) if asked.only else None, asked.processes,
+    )  # fmt: skip
+    with working() as work:
+        comparison, sections = api.prepare_report(
+            case, _wanted(asked), plan, without=asked.without, units=style.system, progress=work.tell,
+            cancelled=work.cancelled,
+        )  # fmt: skip
+    written = api.report(comparison, asked.out, style.system, sections)
+    told = {one.key: {"why_not": one.why_not, **one.document} for one in sections}
+    status = _show_comparison(asked, comparison, style, {"report": str(written), "sections": told})
+    stop(0, *(f"{one.key} is not in the report: {one.why_not}" for one in sections if one.why_not))
     tell_written(asked, "report", written)
-    return status
+    return status or int(any(one.failed for one in sections))
+
+
+def _wanted(asked: Arguments) -> list[str]:
+    """The sections asked for; all: every one for which the rest of the line is enough."""
+    if "all" not in asked.sections:
+        return list(asked.sections)
+    every = [name for name in SECTIONS if name != "portfolio" or asked.wells]
+    return [*every, *(one for one in asked.sections if one != "all" and one not in every)]
 
 
 def _run_comparison(asked: Arguments, case: Case) -> Comparison:

@@ -56,7 +56,7 @@ def _cure(asked: Arguments) -> int:
     else:
         late_life_terminal.show_cure(console(), found, style)
     if asked.out:
-        written = api.cure_report(found, asked.out, style.system)
+        written = api.write_page(found, asked.out, style.system)
         tell_written(asked, "page", written)
     return 0
 
@@ -78,6 +78,6 @@ def _portfolio(asked: Arguments) -> int:
     else:
         portfolio_tables.show_portfolio(console(), found, style)
     if asked.out:
-        written = api.portfolio_report(found, asked.out, style.system)
+        written = api.write_page(found, asked.out, style.system)
         tell_written(asked, "page", written)
     return 0

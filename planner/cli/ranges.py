@@ -53,9 +53,10 @@ def _ensemble(asked: Arguments) -> int:
     case, style = open_case(asked)
     found = _run(asked, case)
     save_table(asked, ensemble_tables.ranges_table(found, style))
+    api.keep_chapter(found, found.ensemble.folder, style.system, case)
     written = {}
     if asked.report:
-        written = {"report": str(api.ensemble_report(found, asked.report, style.system, style.currency))}
+        written = {"report": str(api.write_page(found, asked.report, style.system, case))}
     if asked.json:
         document = ensemble_documents.ensemble_document(found, style.system, case.economics.currency)
         print(to_json({**document, **written}))

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from markupsafe import Markup
-
 from planner.model.cures import Cure
 from planner.report.comparison_tables import in_millions
 from planner.report.frames import Style
 from planner.report.late_life_figures import best_date_figure, diagnosis_figure
 from planner.report.late_life_tables import forbidden_table, outlooks_table, troubles_table
 from planner.report.late_life_terminal import answer, effort
-from planner.report.markup import Part, figure_markup, page_text, table_markup
+from planner.report.markup import Chapter, Part, figure_markup, list_markup, table_markup
 from planner.report.tables import of_use, with_only, without
 
 METHOD = (
@@ -26,10 +24,11 @@ VALUES = (
 )
 
 
-def cure_page(found: Cure, style: Style) -> str:
-    """The page as HTML text, in need of nothing from outside."""
-    lead = f"On {found.date}, under {found.what_if}. {answer(found)}"
-    return page_text("Late life", f"{found.well}: what ails it, and which job cures it", lead, cure_parts(found, style))
+def cure_chapter(found: Cure, style: Style) -> Chapter:
+    """The answer and what it rests on, as a chapter."""
+    lead = f"{answer(found)} Day of the decision: {found.date}, under {found.what_if}."
+    title = f"{found.well}: what ails it, and which job cures it"
+    return Chapter("cure", "Late life", title, lead, tuple(cure_parts(found, style)))
 
 
 def cure_parts(found: Cure, style: Style) -> list[Part]:
@@ -44,13 +43,13 @@ def cure_parts(found: Cure, style: Style) -> list[Part]:
             table_markup(without(troubles, "why")), *map(figure_markup, diagnosis),
             table_markup(with_only(troubles, "zone", "why"), "Why"),
         )),
-        Part("Jobs, best first", f"{answer(found)} {VALUES}", (
+        Part("Jobs, best first", VALUES, (
             table_markup(of_use(without(jobs, "needs", "way"))), *map(figure_markup, dates),
             table_markup(with_only(jobs, "job", "way", "needs"), "What they need"),
         )),
         Part("Jobs that cannot be done", "", (table_markup(forbidden_table(found)),)),
         Part("How it was computed", "", (
-            Markup("<p>{}</p>").format(effort(found)),
-            *(Markup("<p>Warning: {}</p>").format(text) for text in found.warnings),
+            list_markup((effort(found),)),
+            *(list_markup((f"Warning: {text}",)) for text in found.warnings),
         )),
     ]  # fmt: skip

@@ -8,8 +8,8 @@ from dashboard import forms, session, tables
 from dashboard.events import BadInput
 from dashboard.house import Visit
 from dashboard.pages import what_ifs
-from dashboard.widgets import section_form
 from dashboard.tables import TABLES
+from dashboard.widgets import section_form
 
 
 def opened(visit: Visit, key: str, system: str = "field") -> tuple:
