@@ -17,7 +17,7 @@ from planner.io.log_samples import rows_of
 from planner.io.log_sections import DataSet, Sections, sections_of
 from planner.io.messages import suggestion
 from planner.io.reporting import Report
-from planner.io.text import read_text_named
+from planner.io.text import read_or_report
 from planner.io.unit_spellings import log_unit
 from planner.model.data_facts import ColumnFacts, FileFacts
 
@@ -100,13 +100,10 @@ def read_log(path: Path, name: str, place: str, report: Report) -> Log | None:
     name: the file as the user wrote it; place: where the case names it. Nulls become NaN, samples are put in order of
     depth. What was odd and how it was taken stands in `facts.remarks`.
     """
-    try:
-        text, encoding = read_text_named(path)
-    except OSError:
-        report(
-            Problem(name, place, "", "file not found or not readable", f"Put it at {path.name} beside the case file.")
-        )
+    read = read_or_report(path, name, place, report)
+    if read is None:
         return None
+    text, encoding = read
     sections = sections_of(text, name, report)
     if sections is None:
         return None
@@ -185,7 +182,7 @@ class _Reader:
     def _with_unit(self, line: HeaderLine) -> HeaderLine:
         """A unit that stands after a blank, 'CALI. IN :', is a unit and no code of the curve."""
         loose = line.value.strip()
-        if line.unit and line.unit.replace(".", "", 1).isdigit() and length_unit(line.unit + loose):
+        if line.unit and loose and _in_two_parts(line.unit, loose):
             return HeaderLine(line.mnemonic, line.unit + loose, "", line.description, line.line, line.is_text)
         if line.unit or not loose or not (length_unit(loose) or loose.upper() in (*_PLAIN, *_PERCENT, "MD", "GAPI")):
             return line
@@ -196,10 +193,10 @@ class _Reader:
     def _log(self, columns: list[Column], well: dict[str, HeaderLine], form: str, one: DataSet) -> Log | None:
         index = columns[0]
         there = np.isfinite(index.values)
-        if there.sum() < 2:
-            self.report(Problem(self.name, "", "", "the log holds no samples", "Check its curve and data sections."))
-            return None
         depth = index.values[there]
+        if depth.size < 2 or depth.min() == depth.max():
+            self._no_depths(index, depth, one)
+            return None
         unit = depth_unit(index.line, well, float(depth[0]), float(depth[-1]), self.name, self.report, self.remark)
         if unit is None or not self._one_way(depth):
             return None
@@ -214,6 +211,17 @@ class _Reader:
         units = {column.name: column.line.unit for column in columns if not column.text}
         facts = self._facts(columns, order, unit, form, one)
         return Log(self.name, index.values[order] * unit.metre, unit.shown, curves, units, facts)
+
+    def _no_depths(self, index: Column, depth: Floats, one: DataSet) -> None:
+        """A report of an index that gives no range of depth."""
+        if index.text:
+            message, value = "the first column holds words, not depths", one.data[0][1].split()[0]
+        elif depth.size:
+            message = "the log holds one sample" if depth.size == 1 else "all samples have the same depth"
+            value = f"{depth[0]:g}"
+        else:
+            message, value = "the log holds no samples", ""
+        self.report(Problem(self.name, f"curve {index.name}", value, message, "Give a log against measured depth."))
 
     def _one_way(self, depth: Floats) -> bool:
         """Whether depth goes one way, down or up; a report where it turns round."""
@@ -262,6 +270,13 @@ class _Reader:
                 self.remark(Problem(self.name, f"curve {column.name}", "", told, "Use another curve."))
         facts = tuple(_column_facts(column, order) for column in columns)
         return FileFacts(self.name, form, self.encoding, len(order), span, facts, tuple(self.remarks))
+
+
+def _in_two_parts(unit: str, loose: str) -> bool:
+    """Whether a unit of length was cut by a blank: '.1 IN', 'US FT', 'FT (US)'."""
+    return length_unit(unit + loose) is not None and (
+        unit.replace(".", "", 1).isdigit() or length_unit(unit) is None or loose.startswith("(")
+    )
 
 
 def _column_facts(column: Column, order: NDArray[np.int64]) -> ColumnFacts:
