@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,14 +24,15 @@ _LENGTHS = {
     "\u041c\u0415\u0422\u0415\u0420": 1.0, "\u041c\u0415\u0422\u0420\u042b": 1.0,
     "\u041c\u0415\u0422\u0420\u041e\u0412": 1.0,  # metre, metres, of metres in Cyrillic letters
     "F": _FOOT, "FT": _FOOT, "FEET": _FOOT, "FOOT": _FOOT, "FTUS": _FOOT, "USFT": _FOOT, "USFEET": _FOOT, "SFT": _FOOT,
-    "FEETUS": _FOOT, "FTS": _FOOT, "PIES": _FOOT, "PIE": _FOOT, "\u0424\u0423\u0422": _FOOT, "\u0424\u0423\u0422\u042b": _FOOT,
+    "FEETUS": _FOOT, "FTS": _FOOT, "PIES": _FOOT, "PIE": _FOOT,
+    "\u0424\u0423\u0422": _FOOT, "\u0424\u0423\u0422\u042b": _FOOT,  # foot, feet
     "IN": _INCH, "INCH": _INCH, "INCHES": _INCH, "CM": 0.01, "MM": 0.001, "DM": 0.1, "KM": 1000.0,
 }  # fmt: skip
 _TIMES = {"S", "SEC", "SECONDS", "SECOND", "MS", "MIN", "MINS", "MINUTES", "H", "HR", "HRS", "HOUR", "HOURS", "D",
           "DAY", "DAYS", "US", "HHMMSS", "DATE", "DD/MM/YY"}  # fmt: skip
 _REFERENCES = ("MDRKB", "MDKB", "MD", "RKB", "KB", "RT", "DF")  # from where or along what a depth is counted
 _TRUE_VERTICAL = re.compile(r"(?i)^TVD|true\s+vertical|\bTVD\b")
-_BELOW_SEA = re.compile(r"(?i)TVDSS|SSTVD|^ELEV|sub-?\s?sea|below\s+(?:mean\s+)?sea")
+_BELOW_SEA = re.compile(r"(?i)TVDSS|SSTVD|^ELEV|sub-?\s?sea|below\s+(?:mean\s+)?sea\s+level")
 _STRETCHED = re.compile(r"^(\d*\.?\d+)\s*([A-Z]+)$")
 
 
@@ -42,6 +43,7 @@ class DepthUnit:
     metre: float
     shown: str
     written: str
+    vertical: bool = False  # a true vertical depth, read as measured
 
 
 def length_unit(written: str) -> DepthUnit | None:
@@ -93,27 +95,28 @@ def depth_unit(index: HeaderLine, well: Mapping[str, HeaderLine], first: float, 
         unit = others[0]
     if unit is None:
         shown = index.unit or next((line.unit for line in limits), "")
-        message = "the unit of depth is neither m nor ft"
+        message = "the unit of depth is neither m nor ft" if shown else "the depth has no unit"
         report(Problem(name, "curve section", shown, message, "Give the depth curve M or FT."))
         return None
     if not _agree(unit, others, well, first, last, name, report):
         return None
-    return unit if _is_measured_depth(index, name, report, remark) else None
+    return _as_measured(unit, index, name, report, remark)
 
 
-def _is_measured_depth(index: HeaderLine, name: str, report: Report, remark: Report) -> bool:
-    """False after a report where the index counts from the sea; a remark where it is vertical."""
+def _as_measured(unit: DepthUnit, index: HeaderLine, name: str, report: Report, remark: Report) -> DepthUnit | None:
+    """None after a report where the index counts from the sea; a remark where it is vertical."""
     words = f"{index.mnemonic} {index.description}"
     if _BELOW_SEA.search(index.mnemonic.strip()) or _BELOW_SEA.search(index.description):
         message = "the index is a depth below the sea, not a measured depth"
         report(Problem(name, f"curve {index.mnemonic}", words.strip(), message, "Give a log against measured depth."))
-        return False
+        return None
     if _TRUE_VERTICAL.search(index.mnemonic.strip()) or _TRUE_VERTICAL.search(index.description):
         told = "the index is a true vertical depth; it is read as measured depth"
         remark(
             Problem(name, f"curve {index.mnemonic}", "", told, "Give a log against measured depth in a deviated hole.")
         )
-    return True
+        return replace(unit, vertical=True)
+    return unit
 
 
 def _is_time(index: HeaderLine, limits: list[HeaderLine]) -> bool:

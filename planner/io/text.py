@@ -29,6 +29,7 @@ class NotText(ValueError):
         message, _, remedy = str(self).partition("; ")
         return Problem(name, "", "", message, remedy)
 
+
 _MARKS = (
     (codecs.BOM_UTF8, "utf-8-sig"),
     (codecs.BOM_UTF16_LE, "utf-16"),
@@ -40,7 +41,8 @@ def decode_named(raw: bytes) -> tuple[str, str]:
     """Bytes to text and the name of the encoding: by byte-order mark, by zeros, else UTF-8, else Windows 1252.
 
     Bytes that Windows 1252 lacks become a mark of their own. Text of two bytes a character without a byte-order mark
-    is known by its zeros, which no log or table holds otherwise. Raises NotText for archives, spreadsheets and the like.
+    is known by its zeros, which no log or table holds otherwise. Raises NotText for archives,
+    spreadsheets and the like.
     """
     for start, what, remedy in _NO_TEXT:
         if raw.startswith(start):
@@ -53,7 +55,7 @@ def decode_named(raw: bytes) -> tuple[str, str]:
         return raw.decode("utf-16-le", errors="replace"), "utf-16-le"
     if len(start) > 8 and start[0::2].count(0) > 0.4 * len(start[0::2]):
         return raw.decode("utf-16-be", errors="replace"), "utf-16-be"
-    if start.count(0) + sum(start.count(byte) for byte in range(1, 9)) > 0.02 * len(start):
+    if sum(start.count(byte) for byte in range(1, 9)) > 0.01 * len(start):
         raise NotText("this file holds bytes that no text has; Give a text file.")
     try:
         return raw.decode("utf-8"), "utf-8"
