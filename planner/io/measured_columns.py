@@ -13,7 +13,7 @@ from planner.base.units import QUANTITIES, example
 from planner.io.messages import suggestion
 from planner.io.numbers import is_nothing, looks_like_number
 from planner.io.reporting import Report
-from planner.io.text import read_text_named
+from planner.io.text import read_or_report
 from planner.io.unit_spellings import value_in_si
 from planner.model.measured import KINDS
 
@@ -65,11 +65,10 @@ class Column:
 
 def read_raw(path: Path, name: str, report: Report) -> RawTable | None:
     """The cells of a table; None after a report. Lines above the header, such as titles, are left out."""
-    try:
-        text, encoding = read_text_named(path)
-    except OSError:
-        report(Problem(name, "", "", "file not found or not readable", f"Put it at {path.name} beside the case file."))
+    read = read_or_report(path, name, "", report)
+    if read is None:
         return None
+    text, encoding = read
     lines = text.split("\n")
     for number, line in enumerate(lines[:40]):
         for mark in sorted(";\t,|", key=line.count, reverse=True):

@@ -25,9 +25,6 @@ _KNOWN = {
     "MD FT": "md*ft", "MD M": "md*m",
     "D": "day", "DAY": "day", "DAYS": "day", "H": "hour", "HR": "hour", "HRS": "hour", "HOURS": "hour",
 }  # fmt: skip
-_SLOWNESS = {
-    "US/F": "us/ft", "US/FT": "us/ft", "USEC/FT": "us/ft", "US/FOOT": "us/ft", "US/M": "us/m", "USEC/M": "us/m",
-}  # fmt: skip
 _TWO_MEANINGS = ("KM3", "KM3/D", "MM3", "MM3/D", "MSM3", "MSM3/D", "MMM3", "MMM3/D", "KSM3", "KSM3/D")
 _GAUGE = {"PSIG": "psi", "BARG": "bar", "KPAG": "kPa"}
 
@@ -36,12 +33,6 @@ def spelled(unit: str) -> str:
     """The unit as the reader of units knows it; what is not in the list is left as it is."""
     bare = unit.strip()
     return _KNOWN.get(" ".join(bare.upper().split()), bare) or bare
-
-
-def log_unit(unit: str, quantity: str) -> str:
-    """The unit of a log's curve as the reader of units knows it."""
-    bare = unit.strip()
-    return _SLOWNESS.get(bare.upper(), bare.lower()) if quantity == "slowness" else bare.lower()
 
 
 def is_gauge(unit: str) -> bool:
