@@ -63,7 +63,7 @@ class DateSearch:
         return max((place for place, value in self.known.items() if value > 0.0), default=None)
 
     def _between(self) -> list[int]:
-        """The middle of every gap that may hold more than nought and, where it is not wide, more than the best so far."""
+        """The middle of every gap that may hold more than nought; of one not wide, more than the best so far."""
         most = max(self.known[self.best], 0.0)
         places = sorted(self.known)
         slopes = [self._slope(low, high) for low, high in pairwise(places)]

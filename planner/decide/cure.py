@@ -28,17 +28,16 @@ from planner.model.results import Forecast
 from planner.model.ways import chance_of, duration_of, way_of
 from planner.network.completed import completed
 
-
 NOTHING = JobOutlook(
-    DO_NOTHING, DO_NOTHING, "", "", "nothing", cost=0.0, duration=0.0, chance=1.0, rig_time=0.0, best_date="", value=0.0,
-    value_now=0.0, value_if_done=0.0, value_if_failed=0.0, pays_until="", oil_difference=0.0, water_difference=0.0,
-    gas_difference=0.0, broken=(), dates=(), values=(),
+    DO_NOTHING, DO_NOTHING, "", "", "nothing", cost=0.0, duration=0.0, chance=1.0, rig_time=0.0, best_date="",
+    value=0.0, value_now=0.0, value_if_done=0.0, value_if_failed=0.0, pays_until="", oil_difference=0.0,
+    water_difference=0.0, gas_difference=0.0, broken=(), dates=(), values=(),
 )  # fmt: skip
 
 
 @dataclass
 class _Search:
-    """One job while its best date is looked for. tried, troubles: place on the grid -> what came of it, or why nothing."""
+    """One job while its best date is looked for. tried, troubles: place on the grid -> what came of it, or why not."""
 
     candidate: Candidate
     dates: DateSearch
@@ -214,7 +213,8 @@ class _Work:
             cost=_cost(tried.jobs, self.base_jobs),
             duration=own.duration if own else 0.0, chance=self._chance(candidate),
             rig_time=way.rig_time or 0.0 if way is not None else 0.0,
-            best_date=self.dates[best].isoformat(), value=tried.value, value_now=one.tried[0].value if 0 in one.tried else float("nan"),
+            best_date=self.dates[best].isoformat(), value=tried.value,
+            value_now=one.tried[0].value if 0 in one.tried else float("nan"),
             value_if_done=tried.done, value_if_failed=tried.failed,
             pays_until=self.dates[last].isoformat() if last is not None else "",
             **{f"{phase}_difference": _gained(tried.forecast, self.base, phase) for phase in ("oil", "water", "gas")},
