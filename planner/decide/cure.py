@@ -16,7 +16,7 @@ from planner.decide.capital import cost_of_string
 from planner.decide.compare import Ran
 from planner.decide.diagnosis import diagnose
 from planner.decide.jobs import Job, jobs_done
-from planner.decide.money import CashFlow, cash_flow
+from planner.decide.money import CashFlow, cash_flow, last_month_that_pays, operating_result
 from planner.decide.months import years_between
 from planner.decide.runs import Asked, Forecasts, Progress
 from planner.decide.value import net_present_value, risked
@@ -28,6 +28,7 @@ from planner.model.results import Forecast
 from planner.model.ways import chance_of, duration_of, way_of
 from planner.network.completed import completed
 
+LOSS = 1e-4  # of the revenue: what doing nothing may lose at its end without a word
 NOTHING = JobOutlook(
     DO_NOTHING, DO_NOTHING, "", "", "nothing", cost=0.0, duration=0.0, chance=1.0, rig_time=0.0, best_date="",
     value=0.0, value_now=0.0, value_if_done=0.0, value_if_failed=0.0, pays_until="", oil_difference=0.0,
@@ -187,9 +188,24 @@ class _Work:
         return Cure(
             self.base.description.well, self.base.description.kind, self.day.isoformat(), step,
             self.under.name if self.under else "base", whole, zones, tuple(jobs), (*self.forbidden, *troubled),
-            self.forecasts.count, seconds, (*_warnings(self.case, self.day, self.base), *self._left_out()),
+            self.forecasts.count, seconds,
+            (*_warnings(self.case, self.day, self.base), *self._at_a_loss(), *self._left_out()),
             {"case": self.case, "base": self.base},
         )  # fmt: skip
+
+    def _at_a_loss(self) -> list[str]:
+        """Where doing nothing loses money to the end: a job may then do no more than stop that."""
+        economics = self.case.economics
+        flow = cash_flow(self.base, economics, self.base_jobs, self.capital)
+        last = last_month_that_pays(flow, economics.discount_rate)
+        lost = -float(operating_result(flow)[last + 1 :].sum())
+        if flow.given_up or lost <= LOSS * float(flow.revenue.sum()):
+            return [f"doing nothing gives the well up on {flow.given_up}, its economic limit"] if flow.given_up else []
+        return [
+            f"doing nothing loses {lost:,.0f} {economics.currency} after {flow.month_ends[last]}, before tax and "
+            "undiscounted: part of what a job is worth may be no more than to end that, which giving the well up does "
+            "for nothing; economics.economic_limit = true reckons so"
+        ]
 
     def _left_out(self) -> list[str]:
         """Jobs that could not be computed on some of the dates tried."""

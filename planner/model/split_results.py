@@ -99,8 +99,8 @@ class SplitResult:
     value: screen_worth + shut_worth - weighted cost, against no string at all; use differences. cost: of joints and
     rig, undiscounted; cost_weight: value of a unit of it. by_seals: number of seals -> best value with just as many.
     gap: what the best string might be worth more (0: proved best). free_value: best value without any wish.
-    check: the proposal as a whole; checks: the best strings with just so many seals (without a limit on cost); none where
-    the worths were given. members: of the draws over which values are expected, 0: none.
+    check: the proposal as a whole; checks: the best strings with just so many seals (without a limit on cost); none
+    where the worths were given. members: of the draws over which values are expected, 0: none.
     pay_worth: worth of screen over the upper quarter, middle half and lower quarter of each sand, per m. case: the same
     well with the string.
     """
