@@ -142,7 +142,13 @@ class _Work:
             check=own,
             checks=others,
             dropped=dropped,
-            warnings=(*self.notes, *values.notes, *_of_checks(own, others, case), *describe_case(made).warnings),
+            warnings=(
+                *self.notes,
+                *values.notes,
+                *_of_checks(own, others, case),
+                *_of_entry(case, layout, zones),
+                *describe_case(made).warnings,
+            ),
         )
 
 
@@ -153,6 +159,20 @@ def _checks(work: _Work, answer: SplitAnswer, proposal: Proposal, runs: Runs) ->
     seals = sum(row.kind == "isolation joint" for row in proposal.tally)
     strings = {count: work.proposal(joints) for count, joints in answer.strings.items()} | {seals: proposal}
     return checks_of([strings[count] for count in sorted(strings)], work.values, runs)
+
+
+def _of_entry(case: Case, layout: Layout, zones: Sequence[ZoneProposal]) -> list[str]:
+    """Where pay lies behind blank pipe and nothing in the case makes that cost inflow."""
+    sands = [sand for zone, sand in ((zone, sand) for zone in zones for sand in layout.sands if sand.name in zone.sands)
+             if zone.open_pay < zone.pay - MILLIMETRE]  # fmt: skip
+    partly = {name for sand in sands for name in sand.layers}
+    free = [layer.name for layer in case.layers if layer.name in partly and not layer.partial_entry]
+    if not free:
+        return []
+    return [
+        f"pay behind blank pipe costs next to no inflow here, because partial_entry is off in {', '.join(free)}: "
+        "with it on, flow that converges on shorter screens is counted"
+    ]
 
 
 def _of_checks(own: WholeCheck | None, others: Sequence[WholeCheck], case: Case) -> list[str]:

@@ -101,9 +101,9 @@ def test_a_job_that_cannot_be_computed_on_one_date_is_judged_on_the_others(monke
     real = Forecasts.run
 
     def run(self, what_ifs, progress=None):
-        found = real(self, what_ifs, progress)
-        return [Ran(one, failed="the step does not converge") if one is not None and one.name == f"shut lower, {END_TRIED}"
-                else ran for one, ran in zip(what_ifs, found, strict=True)]  # fmt: skip
+        failed, name = "the step does not converge", f"shut lower, {END_TRIED}"
+        return [Ran(one, failed=failed) if one is not None and one.name == name else ran
+                for one, ran in zip(what_ifs, real(self, what_ifs, progress), strict=True)]  # fmt: skip
 
     monkeypatch.setattr(Forecasts, "run", run)
     found = cure(well(), NOW, step="year")
