@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from planner.model.case import Case
     from planner.model.change import WhatIf
     from planner.model.cures import Cure
+    from planner.model.ensemble import Draws
     from planner.model.late_life import DateStep
     from planner.model.portfolio import PortfolioPlan
     from planner.model.split import Wish
@@ -38,18 +40,39 @@ def split(
     pins: Iterable[Wish | str] = (),
     forbids: Iterable[Wish | str] = (),
     *,
+    members: int = 0,
+    seed: int = 1,
+    draws: str | Path | None = None,
+    processes: int = 1,
     progress: Progress | None = None,
     cancelled: Asked | None = None,
 ) -> SplitResult:
     """The best split into zones: seals and blanks on whole joints, its worth and cost, and the case with that string.
 
     pins, forbids: pieces that have to be there or may not, on top of those of the case, as records or as text such as
-    'seal Fern / Moss'. Raises CaseError, Refusal where no string meets the constraints, ForecastError, Cancelled.
+    'seal Fern / Moss'. members: draws of the case's ranges over which values are expected, with their seed, 0: the case
+    as it is; draws: a CSV or Parquet table of draws, such as `match` writes, in their place. Raises CaseError, Refusal
+    where no string meets the constraints, ForecastError, Cancelled.
     """
     from planner.decide.split import split_of
 
     wanted, unwanted = _wishes("pins", pins), _wishes("forbids", forbids)
-    return split_of(case, wanted, unwanted, progress=progress, cancelled=cancelled)
+    return split_of(
+        case, wanted, unwanted, draws=_draws_of(case, members, seed, draws), processes=processes, progress=progress,
+        cancelled=cancelled,
+    )  # fmt: skip
+
+
+def _draws_of(case: Case, members: int, seed: int, table: str | Path | None) -> Draws | None:
+    """Draws from a table, or as many of the case's own ranges; None for neither."""
+    from planner.io.draws import read_draws
+    from planner.network.zone_layers import zone_layers
+    from planner.uncertainty.draws import draw, given_draws
+
+    if table is not None:
+        made = given_draws(case, read_draws(Path(table)), seed, zone_layers(case), str(table))
+        return replace(made, values=made.values[:members]) if members else made
+    return draw(case, members, seed, zone_layers(case)) if members else None
 
 
 def _wishes(place: str, given: Iterable[Wish | str]) -> tuple[Wish, ...]:

@@ -6,7 +6,8 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from planner.cli.grammar import Arguments, add_verb, console, open_case, save_table, tell_compiling, working
+from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, tell_compiling, working
+from planner.cli.ranges import a_seed
 
 if TYPE_CHECKING:
     from planner.model.split import Wish
@@ -22,6 +23,12 @@ def register(verbs: Any) -> None:
     wish = "such as 'seal Fern / Moss', 'seal 7054 ft to 7064 ft', 'blank 2100 m to 2110 m'"
     one.add_argument("--pin", nargs="+", type=a_wish, default=[], metavar="PIECE", help=f"has to be there: {wish}")
     one.add_argument("--forbid", nargs="+", type=a_wish, default=[], metavar="PIECE", help="may not be there")
+    text = "value over so many draws of the case's ranges (none: the case as it is)"
+    one.add_argument("--members", type=a_count, default=0, metavar="N", help=text)
+    one.add_argument("--seed", type=a_seed, default=1, metavar="S", help="another seed, other draws (1)")
+    text = "draws of your own, such as those of match, a row a member (--members: of the first so many)"
+    one.add_argument("--draws", type=Path, metavar="FILE", help=text)
+    one.add_argument("--processes", type=a_count, default=1, metavar="N", help="forecasts at once (1)")
     one.add_argument("--out", type=Path, metavar="FOLDER", help="write the case with the proposed string there")
     one.add_argument("--figure", type=Path, metavar="FILE.html", help="draw the string by depth, and value by seals")
     one.add_argument("--save-values", type=Path, metavar="FOLDER", help="write values.csv and pay.csv for [split]")
@@ -66,7 +73,10 @@ def _split(asked: Arguments) -> int:
 
     case, style = open_case(asked)
     with working() as work:
-        found = api.split(case, asked.pin, asked.forbid, progress=work.tell, cancelled=work.cancelled)
+        found = api.split(
+            case, asked.pin, asked.forbid, members=asked.members, seed=asked.seed, draws=asked.draws,
+            processes=asked.processes, progress=work.tell, cancelled=work.cancelled,
+        )  # fmt: skip
     save_table(asked, split_tables.tally_table(found, keys_for(style.system)))
     if asked.figure:
         drawn = split_figures.string_figure(found, style), split_figures.seals_figure(found, style)

@@ -10,7 +10,7 @@ from planner.decide.cure import cure
 from planner.decide.portfolio import Allowed, groups_of, plan
 from planner.decide.runs import Asked, Progress
 from planner.model.case import Case
-from planner.model.cures import Cure
+from planner.model.cures import DO_NOTHING, Cure
 from planner.model.portfolio import Option, Portfolio, PortfolioPlan
 
 
@@ -52,7 +52,11 @@ def plan_of(
 
 def options_of(well: str, found: Cure) -> list[Option]:
     """The jobs that `cure` found on a well, on their best dates."""
-    return [Option(well, job.name, job.value, job.cost, job.rig_time, job.best_date) for job in found.jobs]
+    return [
+        Option(well, job.name, job.value, job.cost, job.rig_time, job.best_date)
+        for job in found.jobs
+        if job.do != DO_NOTHING
+    ]
 
 
 def _part(progress: Progress | None, number: int, count: int, name: str) -> Progress | None:

@@ -7,7 +7,7 @@ from planner.report.comparison_tables import in_millions
 from planner.report.frames import Style
 from planner.report.late_life_figures import best_date_figure, diagnosis_figure
 from planner.report.late_life_tables import forbidden_table, outlooks_table, troubles_table
-from planner.report.late_life_terminal import answer, effort
+from planner.report.late_life_terminal import BELOW, answer, effort
 from planner.report.markup import Chapter, Part, figure_markup, list_markup, table_markup
 from planner.report.tables import of_use, with_only, without
 
@@ -19,8 +19,8 @@ METHOD = (
 VALUES = (
     "Every number is of a forecast with the job on that date, less one without it, in money of the day of the "
     "decision. A risked value is the chance of success times the value if done, plus the rest times the value if "
-    "failed: paid for, the well shut in for as long, nothing changed. Dates are searched from coarse to fine; a narrow "
-    "peak between the dates of the first round can be missed."
+    "failed: paid for, the well shut in for as long, nothing changed. Dates are searched from coarse to fine, round "
+    "every hump that is seen; a narrow peak between two dates of the first rounds can be missed."
 )
 
 
@@ -43,7 +43,7 @@ def cure_parts(found: Cure, style: Style) -> list[Part]:
             table_markup(without(troubles, "why")), *map(figure_markup, diagnosis),
             table_markup(with_only(troubles, "zone", "why"), "Why"),
         )),
-        Part("Jobs, best first", VALUES, (
+        Part("Jobs, best first", f"{BELOW} {VALUES}", (
             table_markup(of_use(without(jobs, "needs", "way"))), *map(figure_markup, dates),
             table_markup(with_only(jobs, "job", "way", "needs"), "What they need"),
         )),
