@@ -175,7 +175,10 @@ class _Work:
             self.base.description.well, self.base.description.kind, self.day.isoformat(), step,
             self.under.name if self.under else "base", whole, zones, tuple(jobs), (*self.forbidden, *troubled),
             self.forecasts.count, seconds, _warnings(self.case, self.day, self.base),
-            {"case": self.case, "base": self.base},
+            extra={
+                "case": self.case, "base": self.base, "under": self.under,
+                "candidates": {one.candidate.name: one.candidate for one in self.searches},
+            },
         )  # fmt: skip
 
     def _outlook(self, one: _Search) -> JobOutlook:
