@@ -1,4 +1,4 @@
-"""Frozen records of what `cure` found over draws: what each job is worth over the members, with the same draws for all."""
+"""Frozen records of what `cure` found over draws: each job over the members, with the same draws for all."""
 
 from __future__ import annotations
 
