@@ -205,6 +205,22 @@ def test_a_member_that_takes_too_long_is_left(tmp_path: Path) -> None:
     assert made.messages[0, "base"] == "the member took more than 1e-06 s"
 
 
+def hanging(case: Case, what_if: WhatIf | None, forecast: Forecast) -> Summary:
+    """Never comes back in one member, and asks nobody whether it should."""
+    while case.layers[1].skin > 5.5:
+        pass
+    return summed_up(case, what_if, forecast)
+
+
+def test_a_member_that_hangs_costs_itself_alone(tmp_path: Path) -> None:
+    case, draws = skins(*np.linspace(0.0, 5.0, 30), 6.0, *np.linspace(0.0, 5.0, 30))
+    run(case, draws, [None], hanging, tmp_path / "run", crew=Crew(2), time_out=2.0)
+    made = ensemble_in(tmp_path / "run")
+    assert np.flatnonzero(made.status[:, 0] != "ok").tolist() == [30]
+    assert made.status[30, 0] == "timed out"
+    assert made.messages[30, "base"].endswith("did not stop by itself: its process was ended")
+
+
 # --- killed in the middle
 
 LONG = """
