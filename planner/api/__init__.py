@@ -44,6 +44,7 @@ from planner.api.ranges import (
     match,
     match_folder_is_free,
     match_report,
+    prepare_workers,
     read_ensemble,
     write_match,
 )
@@ -77,6 +78,7 @@ __all__ = [
     "new_case",
     "portfolio",
     "portfolio_report",
+    "prepare_workers",
     "put_together",
     "read_case",
     "read_ensemble",

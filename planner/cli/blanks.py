@@ -47,6 +47,7 @@ def _blanks(asked: Arguments) -> int:
     from planner.report.tables import keys_for
     from planner.report.waiting import waiting
 
+    api.prepare_workers(asked.workers)
     case, style = open_case(asked)
     tell_compiling()
     with waiting(console(stderr=True)) as work:

@@ -57,6 +57,7 @@ def _cure(asked: Arguments) -> int:
     from planner.report.documents import to_json
     from planner.report.waiting import waiting
 
+    api.prepare_workers(asked.processes)
     case, style = open_case(asked)
     tell_compiling()
     with waiting(console(stderr=True)) as work:

@@ -19,6 +19,7 @@ from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wai
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
+from multiprocessing import forkserver
 from multiprocessing.synchronize import Event as Flag
 from typing import Any, TypeVar
 
@@ -30,6 +31,7 @@ Task = Callable[[Any, Any, Asked], Any]
 
 LOOK_EVERY = 0.2  # s, how often waiting work asks whether it was cancelled
 AHEAD = 2  # tasks a worker that are handed out before they are needed
+LOADED = ("planner.uncertainty.runner", "planner.uncertainty.member_data")  # what all workers need
 ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "NUMBA_NUM_THREADS")
 
 
@@ -81,7 +83,8 @@ def spread(
 class Team:
     """Processes that are started once and answer one lot of items after another. To be used in a `with` statement.
 
-    They are started afresh (spawn), since forking a threaded parent is not safe; lost ones are replaced.
+    They are forked from a server of its own that has loaded the program once (forkserver), since forking a threaded
+    parent is not safe and loading it in each of them costs seconds; lost ones are replaced.
     """
 
     def __init__(self, task: Task, shared: Any, workers: int, cancelled: Asked | None = None) -> None:
@@ -90,7 +93,8 @@ class Team:
         self._pool: ProcessPoolExecutor | None = None
 
     def __enter__(self) -> Team:
-        context = multiprocessing.get_context("spawn")
+        prepare_workers()
+        context = multiprocessing.get_context("forkserver")
         self._flag = context.Event()
         parcel = pickle.dumps((self.task, self.shared))
         self._pool = ProcessPoolExecutor(self.workers, context, _remember, (self._flag, parcel))
@@ -161,6 +165,13 @@ def _flow(
                 lost += [item, *under_way.values()]
                 break
             yield item, answer
+
+
+def prepare_workers() -> None:
+    """Start the server that workers are forked from, where it does not run: it loads the program beside the caller."""
+    multiprocessing.get_context("forkserver").set_forkserver_preload(list(LOADED))
+    with one_thread():
+        forkserver.ensure_running()
 
 
 @contextmanager
