@@ -27,7 +27,8 @@ def options(visit: Visit) -> list[Any]:
     """How many members, and on how many dates one may act."""
     return [
         dmc.Select(
-            id=option(NAME, "members"), data=["20", "50", "100", "200", "500"], value="50", label="Members", size="xs", w=90,
+            id=option(NAME, "members"), data=["20", "50", "100", "200", "500"], value="50", label="Members", size="xs",
+            w=90,
             allowDeselect=False,
         ),
         dmc.Select(

@@ -46,6 +46,7 @@ def _blanks(asked: Arguments) -> int:
     from planner.report.documents import to_json
     from planner.report.tables import keys_for
 
+    api.prepare_workers(asked.workers)
     case, style = open_case(asked)
     with working() as work:
         found = api.blanks(

@@ -50,6 +50,7 @@ def _ensemble(asked: Arguments) -> int:
     from planner.report import ensemble_documents, ensemble_tables, ensemble_terminal
     from planner.report.documents import to_json
 
+    api.prepare_workers(asked.workers, asked.scheduler)
     case, style = open_case(asked)
     found = _run(asked, case)
     save_table(asked, ensemble_tables.ranges_table(found, style))

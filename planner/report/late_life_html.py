@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from planner.model.cures import Cure
 from planner.report.comparison_tables import in_millions
+from planner.report.cure_odds import MORE, RANK, odds_answer, odds_table
+from planner.report.cure_odds_figure import odds_figure
 from planner.report.frames import Style
 from planner.report.late_life_figures import best_date_figure, diagnosis_figure
 from planner.report.late_life_tables import forbidden_table, outlooks_table, troubles_table
@@ -47,9 +49,24 @@ def cure_parts(found: Cure, style: Style) -> list[Part]:
             table_markup(of_use(without(jobs, "needs", "way"))), *map(figure_markup, dates),
             table_markup(with_only(jobs, "job", "way", "needs"), "What they need"),
         )),
+        *_odds(found, style),
         Part("Jobs that cannot be done", "", (table_markup(forbidden_table(found)),)),
         Part("How it was computed", "", (
             list_markup((effort(found),)),
             *(list_markup((f"Warning: {text}",)) for text in found.warnings),
+        )),
+    ]  # fmt: skip
+
+
+def _odds(found: Cure, style: Style) -> list[Part]:
+    """The jobs over the members, where draws were given."""
+    odds = found.odds
+    if odds is None:
+        return []
+    table = in_millions(odds_table(odds, style), style)
+    return [
+        Part("Jobs over the members", " ".join((odds_answer(odds), *odds.notes)), (
+            table_markup(with_only(table, "job", *RANK)), *map(figure_markup, odds_figure(odds, style)),
+            table_markup(with_only(table, "job", *MORE), "Behind these figures, means over the members"),
         )),
     ]  # fmt: skip
