@@ -11,20 +11,20 @@ import plotly.graph_objects as go
 INK, QUIET, FAINT, PAPER = "#17282b", "#526367", "#d9d4c6", "#fffefa"
 WHITE = "#ffffff"
 BLUE, GREEN, ORANGE, RED, PINK = "#1b66a6", "#0b6b66", "#a35a00", "#a3123f", "#93407f"
-RUST, INDIGO, OLIVE, SKY = "#b4500f", "#3a4fa3", "#5c6b12", "#2f7fb5"
+RUST, INDIGO, OLIVE = "#b4500f", "#3a4fa3", "#5c6b12"
 LIQUID = "#3f5357"
 STEEL, SLOTS, HOLE, SAND, SHALE = "#8fa0a4", "#8aa0a3", "#f3efe4", "#ead9ae", "#bdb9ac"
 
 DARK: dict[str, str] = {
     INK: "#e8eeea", QUIET: "#a9b8b8", FAINT: "#314044", PAPER: "#182326", WHITE: "#182326",
     BLUE: "#74b9f2", GREEN: "#5fd0c4", ORANGE: "#f0ab4e", RED: "#ff9bb3", PINK: "#e29bd0",
-    RUST: "#ffab70", INDIGO: "#a9b8ff", OLIVE: "#c9d65f", SKY: "#8ccbf7", LIQUID: "#c3d0d0",
+    RUST: "#ffab70", INDIGO: "#a9b8ff", OLIVE: "#c9d65f", LIQUID: "#c3d0d0",
     STEEL: "#728488", SLOTS: "#6d8386", HOLE: "#243236", SAND: "#5d543a", SHALE: "#4a5658",
 }  # fmt: skip
 
 LIGHT_LINES = {"fillmode": "overlay", "fgcolor": WHITE, "size": 7, "solidity": 0.25}
 
-SERIES = (INK, RUST, INDIGO, GREEN, PINK, OLIVE, RED, SKY)
+SERIES = (INK, RUST, INDIGO, GREEN, PINK, OLIVE, RED)  # seven, so that six dashes go round beside them
 DASHES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")
 PATTERNS = ("", "/", "x", "-", "|", "+", "\\", ".")
 

@@ -111,7 +111,7 @@ def figure_markup(figure: go.Figure) -> Markup:
     text = json.dumps(made, separators=(",", ":")).replace("<", "\\u003c")
     height = int(made["layout"].get("height", 350))
     page = (
-        '<figure class="drawn{}"><figcaption>{}</figcaption><div class="plot" role="img" aria-label="{}" '
+        '<figure class="drawn{}"><figcaption>{}</figcaption><div class="plot" role="group" aria-label="{}" '
         'style="height:{}px"></div><script type="application/json">{}</script></figure>'
     )
     broad = " broad" if _panels(made["layout"]) > 1 else ""

@@ -26,23 +26,23 @@ TOLD = (
 
 
 def suitability_answer(found: SuitabilityResult) -> str:
-    """The answer in a sentence: how many intervals speak against each kind, and where nothing does."""
+    """The answer in sentences: kinds that nothing speaks against, then what speaks against the others, and where."""
     names = [sand.name for sand in found.sands]
-    told = []
+    clear, told = [], []
     for kind in COMPLETION_KINDS:
         own = [one for one in found.reasons if one.kind == kind]
-        whole = any(one.interval == "whole well" and one.verdict == "against" for one in own)
-        against = [name for name in names if whole or any(r.interval == name and r.verdict == "against" for r in own)]
-        opened = any(one.verdict == "open" for one in own)
-        if own:
-            told.append((kind, against, opened))
-    clear = [f"{kind}{' (some criteria open)' if opened else ''}" for kind, against, opened in told if not against]
-    first = f"Nothing speaks against {_and(clear)}. " if clear else "Something speaks against every kind. "
-    return first + " ".join(
-        f"{kind[:1].upper()}{kind[1:]}: against in {len(against)} of {len(names)} intervals ({', '.join(against)})."
-        for kind, against, _ in sorted(told, key=lambda one: len(one[1]))
-        if against
-    )
+        against: dict[str, dict[str, None]] = {}
+        for one in own:
+            if one.verdict == "against":
+                where = names if one.interval == "whole well" else [one.interval]
+                against.setdefault(one.topic, {}).update(dict.fromkeys(where))
+        if against:
+            topics = (f"{topic} ({_where(list(at), names)})" for topic, at in against.items())
+            told.append(f"Against {kind}: {', '.join(topics)}.")
+        elif own:
+            clear.append(f"{kind}{' (some criteria open)' if any(one.verdict == 'open' for one in own) else ''}")
+    first = f"Nothing speaks against {_or(clear)}." if clear else "Something speaks against every kind."
+    return " ".join((first, *told))
 
 
 def suitability_chapter(found: SuitabilityResult, case: Case, style: Style) -> Chapter:
@@ -74,5 +74,10 @@ def _sources(found: SuitabilityResult) -> str:
     return list_markup(f"{', '.join(own)}: {source}" for source, own in topics.items())
 
 
-def _and(names: list[str]) -> str:
+def _where(at: list[str], names: list[str]) -> str:
+    """Intervals in words."""
+    return "everywhere" if len(at) == len(names) else ", ".join(at)
+
+
+def _or(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"

@@ -20,7 +20,7 @@ Keep = Callable[[Page, str], Path]
 def test_hole_and_sand_are_judged_and_a_split_becomes_a_revision(invented: str, visit: Visit, keep: Keep) -> None:
     page = visit(invented)
     go(page, "Suitability")
-    expect(page.frame_locator(".document").locator("h1")).to_have_text("T-1 judged in field")
+    expect(page.locator(".paper h2")).to_have_text("T-1 judged in field")
     go(page, "Match")
     expect(page.locator("#page")).to_contain_text("add [measured]")
     go(page, "Zone split")
@@ -29,8 +29,7 @@ def test_hole_and_sand_are_judged_and_a_split_becomes_a_revision(invented: str, 
     expect(page.locator("#split-said")).to_have_text("No barrier is called nowhere.")
     page.get_by_label("Has to be there").fill("seal Amber / Birch; blank 2500 m to 2504 m")
     press(page, "Find the best split")
-    document = page.frame_locator(".document")
-    expect(document.locator("body")).to_contain_text("seal Amber / Birch, blank 2500 m to 2504 m")
+    expect(page.locator(".paper")).to_contain_text("seal Amber / Birch, blank 2500 m to 2504 m")
     keep(page, "split done")
     press(page, "Take its case into the project")
     expect(page.locator("#undo")).to_be_enabled()
