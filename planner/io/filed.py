@@ -17,7 +17,8 @@ from planner.io.log_layer_keys import LogLayers
 from planner.io.log_layers import layers_from_log
 from planner.io.log_stretches import hole_from_log, slowness_from_log
 from planner.io.logs import Log, read_log
-from planner.io.measured_tables import MeasuredFile, read_measured
+from planner.io.measured_file import MeasuredFile
+from planner.io.measured_tables import read_measured
 from planner.io.messages import problems_of, sentence, suggestion
 from planner.io.places import Location, Places, RowSource, TableSource
 from planner.model.case import Element, GasRow, HoleSize, Layer, OilRow, SurveyStation
