@@ -156,7 +156,12 @@ def _plain(field: Field, text: str) -> float:
 def _written(field: Field, text: str, quantity: str, acts_as: str, system: System) -> Any:
     """A number as the case holds it: with the unit of its quantity, plain for a multiple."""
     of = "" if acts_as == "multiplier" else quantity
-    return forms.as_written(text.strip(), replace(field, quantity=of if of in QUANTITIES else ""), system)
+    made = forms.as_written(text.strip(), replace(field, quantity=of if of in QUANTITIES else ""), system)
+    try:
+        amount(made, quantity or "number", acts_as)
+    except ValueError as error:
+        raise BadInput(field.path, f"{str(error)[:1].upper()}{str(error)[1:]}.") from None
+    return made
 
 
 def in_words(raw: Json, quantity: str, system: System) -> str:

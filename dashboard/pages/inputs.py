@@ -8,7 +8,7 @@ import dash
 import dash_mantine_components as dmc
 from dash import ALL, Input, Output, State, ctx, dcc, html, no_update
 
-from dashboard import ids, session
+from dashboard import ids, records, session
 from dashboard.house import House, Visit
 from dashboard.pages.page import Page
 from dashboard.tables import FORMS, TABLES
@@ -51,6 +51,7 @@ def layout(visit: Visit, house: House) -> Any:
     return html.Div(
         [
             dcc.Store(id=SECTION, data=FIRST, storage_type="session"),
+            dcc.Store(id=grid.DRAWN),
             html.Div(
                 [
                     html.Nav(
@@ -90,6 +91,12 @@ def body_of(visit: Visit, key: str) -> list[Any]:
     return range_editor.body(visit) if key == range_editor.PART else data_file.body(visit)
 
 
+def drawn_from(visit: Visit, key: str) -> str:
+    """A digest of what the form of a part shows."""
+    held = records.exact(visit.case).get(key) if key in FORMS else None
+    return records.digest(visit.project.id, key, held, visit.system)
+
+
 def register(app: dash.Dash, house: House) -> None:
     """Parts, their editors, files."""
     _show(app, house)
@@ -116,20 +123,24 @@ def _show(app: dash.Dash, house: House) -> None:
         Output(BODY, "children"),
         Output(SAID, "children"),
         Output(part(ALL), "aria-current"),
+        Output(grid.DRAWN, "data"),
         Input(SECTION, "data"),
         Input(ids.HERE, "data"),
         Input(ids.LOOK, "data"),
         State(part(ALL), "id"),
+        State(grid.DRAWN, "data"),
     )
-    def show(key: str | None, here: Json | None, look: Json | None, names: list[Json]) -> tuple[Any, ...]:
+    def show(key: str | None, here: Json | None, look: Json | None, names: list[Json], drawn: str) -> tuple[Any, ...]:
         visit = house.visit(here, look)
         key = key if key in {name["key"] for name in names} else FIRST
         if visit is None or not look:
-            return no_update, no_update, [no_update] * len(names)
+            return no_update, no_update, [no_update] * len(names), no_update
         marks = ["true" if name["key"] == key else "false" for name in names]
+        mark = drawn_from(visit, key)
         # a table is refilled by its own callback, an editor follows by itself: what is being typed must not go
-        keeps = ctx.triggered_id == ids.HERE and (key in TABLES or key in OWN)
-        return (no_update if keeps else body_of(visit, key)), ("" if not keeps else no_update), marks
+        if ctx.triggered_id == ids.HERE and (key in TABLES or key in OWN or mark == drawn):
+            return no_update, no_update, marks, no_update
+        return body_of(visit, key), "", marks, mark
 
 
 def _later(visit: Visit) -> list[Any]:

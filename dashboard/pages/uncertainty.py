@@ -17,7 +17,7 @@ TOLD = (
     "The base and the compared what-ifs over many members, each with its own draw of what the case calls uncertain: "
     "ranges, how often one beats the other, and which input it hangs on. A member takes about as long as a forecast."
 )
-NOTHING = "This case names nothing uncertain: add [[uncertain]] sections to its file to use this page."
+NOTHING = "This case names nothing that is not known for sure: make ranges under Inputs, Ranges."
 
 
 def options(visit: Visit) -> list[Any]:
