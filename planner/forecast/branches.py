@@ -31,7 +31,7 @@ class Trunk:
         bare = under if under is not None else WhatIf(name=BASE)
         found = find_streak(case, under)
         life = Life(
-            case, bare.modelfork(update={"events": (*anyway, *possible)}), found.streak if found is not None else None
+            case, bare.model_copy(update={"events": (*anyway, *possible)}), found.streak if found is not None else None
         )
         life.pending = [one for one in life.pending if one.number < len(anyway)]
         if found is not None:
