@@ -150,7 +150,7 @@ class Standing:
 def compute(case: Case, what_if: WhatIf | None, *, progress: Any, cancelled: Any) -> Result:
     """The task that a child process runs: one forecast with its money. Raises jobs.Declined, jobs.Stopped."""
     with engines_words():
-        forecast = api.forecast(case, what_if, progress=progress, cancelled=cancelled)
+        forecast = api.forecast(case, what_if, progress=progress, cancelled=cancelled, again=True)
     return Result(forecast, _money(case, what_if, forecast))
 
 

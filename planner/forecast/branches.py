@@ -49,7 +49,7 @@ class Trunk:
         Raises Refusal where the string cannot do it, ForecastError, Cancelled.
         """
         began = clock.perf_counter()
-        life = _copy(self._until(on, cancelled))
+        life = fork(self._until(on, cancelled))
         life.what_if = what_if
         life.pending.append(Pending(what_if.events[-1], len(what_if.events) - 1, seconds(self.case, on)))
         life.run(cancelled=cancelled)
@@ -60,7 +60,7 @@ class Trunk:
         place = bisect_right(self._days, on) - 1
         if self._days[place] == on:
             return self._lives[place]
-        life = _copy(self._lives[place])
+        life = fork(self._lives[place])
         if on > self.case.schedule.start:
             life.run(on, cancelled=cancelled)
         self._days.insert(place + 1, on)
@@ -68,7 +68,7 @@ class Trunk:
         return life
 
 
-def _copy(life: Life) -> Life:
+def fork(life: Life) -> Life:
     """A life that goes its own way; what never changes (case, graph, network) is shared."""
     shared = (life.case, life.graph, life.network, life.network.graph, life.network.case)
     return copy.deepcopy(life, {id(one): one for one in shared})

@@ -152,8 +152,12 @@ class Life:
         progress: Progress | None = None,
         cancelled: Callable[[], bool] | None = None,
         also: Sequence[date] = (),
+        at_report: Callable[[date], None] | None = None,
     ) -> None:
-        """March over all report dates and the days of `also`; a life that has come some way goes on from there."""
+        """March over all report dates and the days of `also`; a life that has come some way goes on from there.
+
+        at_report: told every date once all that was due on it is done.
+        """
         dates = report_dates(self.case, until)
         dates = sorted({*dates, *(day for day in also if dates[0] < day < dates[-1])})
         end = seconds(self.case, dates[-1])
@@ -171,6 +175,8 @@ class Life:
             self._report()
             self._trip()
             self._due()
+            if at_report is not None:
+                at_report(day)
             if progress is not None:
                 progress(self.march.time / end, f"{self.name}: {day.isoformat()}")
 
