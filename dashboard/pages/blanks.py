@@ -18,8 +18,8 @@ TOLD = (
     "over many draws of what is uncertain. Each member takes several forecasts."
 )
 NOTHING = (
-    "This case names nothing that is not known for sure, so there is nothing to choose between later: make ranges under "
-    "Inputs, Ranges, and give prices under Inputs, Prices and costs."
+    "This case names nothing that is not known for sure, so there is nothing to choose between later: make ranges "
+    "under Inputs, Ranges, and give prices under Inputs, Prices and costs."
 )
 
 
