@@ -38,13 +38,7 @@ def options(visit: Visit) -> list[Any]:
 
 
 WORK = LongWork(
-    NAME,
-    "dashboard.session:blanks_of",
-    "Value the blanks",
-    document.show,
-    options=options,
-    with_units=True,
-    goes_on=True,
+    NAME, "dashboard.session:blanks_of", "Value the blanks", document.show, options=options, with_units=True, goes_on=True,
 )
 
 

@@ -42,6 +42,7 @@ def _bench(visit: Visit) -> Any:
                 [
                     html.Div(["What if", name, cards.completion_choice(visit)], className="bench-head"),
                     html.Div(id=ids.EVENTS),
+                    dcc.Store(id=ids.EVENTS_SEEN),
                 ],
                 className="sheet events",
             ),
@@ -182,7 +183,7 @@ def _show(app: dash.Dash, house: House) -> None:
         visit = house.visit(here, look, tab)
         if visit is None or not here or not standing.fits(visit, here):
             return no_update
-        stood = standing.standings(house, visit, standing.PATIENCE)
+        stood = standing.standings(house, visit, standing.LONGEST)
         base, mine = standing.base_and_mine(stood, visit)
         if base is None or any(stood[key].open for key in (standing.BASE, visit.card["id"]) if key in stood):
             return no_update

@@ -14,14 +14,15 @@ from dashboard import events, forms, ids, work
 from dashboard.events import BadInput
 from dashboard.house import House, Visit
 from dashboard.pages.page import Page
+from dashboard.session import content_key
 from dashboard.shelf import NotYours
-from dashboard.widgets import cards, form
+from dashboard.widgets import cards, form, same
 from planner.model.change import AnyEvent, Trigger
 
 Json = dict[str, Any]
 OWNER = "event"
-LINE, EDITOR, EDITED, FORM, KIND, TIMING, SAVE = (
-    "time-line", "event-editor", "event-edited", "event-form", "event-kind", "event-timing", "event-save"
+LINE, EDITOR, EDITED, SEEN, FORM, KIND, TIMING, SAVE = (
+    "time-line", "event-editor", "event-edited", "event-seen", "event-form", "event-kind", "event-timing", "event-save"
 )  # fmt: skip
 NEW = "new"
 TIMINGS = {"on": "On a date", "when": "When a condition is met"}
@@ -44,6 +45,7 @@ def layout(visit: Visit, house: House) -> Any:
     return html.Div(
         [
             dcc.Store(id=EDITED, data=NEW),
+            dcc.Store(id=SEEN),
             cards.section(),
             html.Section(
                 [
@@ -154,6 +156,14 @@ def editor(visit: Visit, edited: str) -> list[Any]:
     ]  # fmt: skip
 
 
+def made_from(visit: Visit, edited: str) -> Json:
+    """What the editor of an event is made from: while that is the same, what is typed into it is left alone."""
+    listed = work.find_event(visit.card, edited)
+    return {"project": visit.project.id, "card": visit.card["id"], "case": same.mark(content_key(visit.case, None)),
+            "units": visit.system, "edited": edited, "count": len(visit.card["events"]) if listed is None else 0,
+            "event": listed["event"] if listed else None}  # fmt: skip
+
+
 def form_of(visit: Visit, kind: str, timing: str, raw: Json) -> list[Any]:
     """The inputs of a kind of event; a kind that comes by a day has no other timing."""
     what = (KINDS[kind].__doc__ or "").split("\n")[0]
@@ -171,23 +181,26 @@ def register(app: dash.Dash, house: House) -> None:
     @app.callback(
         Output(EDITED, "data"),
         Output(EDITOR, "children"),
+        Output(SEEN, "data"),
         Input(edit(ALL), "n_clicks"),
         Input(ids.HERE, "data"),
         Input(ids.LOOK, "data"),
         State(EDITED, "data"),
+        State(SEEN, "data"),
     )
-    def take(clicks: Any, here: Json | None, look: Json | None, edited: str) -> tuple[Any, Any]:
+    def take(clicks: Any, here: Json | None, look: Json | None, edited: str, seen: Json | None) -> tuple[Any, Any, Any]:
         visit = house.visit(here, look)
-        if visit is None:
-            return no_update, no_update
         asked = ctx.triggered_id
+        if visit is None or (isinstance(asked, dict) and not ctx.triggered[0]["value"]):
+            return no_update, no_update, no_update
         if isinstance(asked, dict):
-            if not ctx.triggered[0]["value"]:
-                return no_update, no_update
             edited = asked["event"]
         elif not any(one["id"] == edited for one in visit.card["events"]):
             edited = NEW
-        return edited, editor(visit, edited)
+        now = made_from(visit, edited)
+        if now == seen and not isinstance(asked, dict):
+            return no_update, no_update, no_update
+        return edited, editor(visit, edited), now
 
     @app.callback(
         Output(FORM, "children"),
