@@ -11,6 +11,7 @@ import flask
 
 from dashboard import events, session, work
 from dashboard.archive import Archive
+from dashboard.drawer import Drawer
 from dashboard.engine import Engine
 from dashboard.measure import System
 from dashboard.shelf import NoProject, Project, Shelf
@@ -51,7 +52,7 @@ class House:
 
     def __init__(self, shelf: Shelf, engine: Engine, shipped: tuple[Path, ...] = (), team: bool = False) -> None:
         self.shelf, self.engine, self.shipped, self.team = shelf, engine, shipped, team
-        self.archive = Archive(shelf.root)
+        self.archive, self.drawer = Archive(shelf.root), Drawer(shelf.root)
 
     def user(self) -> str:
         """Who is asking; '' where one person serves himself."""

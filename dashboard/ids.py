@@ -33,7 +33,6 @@ DATE_TEXT = "date-text"
 DEPTH = "depth-shown"
 PLAY = "play"
 PART = "part-panel"
-PART_SEEN = "part-panel-seen"  # mark of what the panel was made from
 EARLY_TEXT = "early-text"
 CARDS = "cards"
 EVENTS = "events"

@@ -11,7 +11,7 @@ import json
 import re
 import tempfile
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import lru_cache
@@ -20,8 +20,10 @@ from typing import Any
 
 from dashboard import jobs
 from planner import api
+from planner.model import paths
 from planner.model.case import Case
 from planner.model.change import WhatIf
+from planner.model.data_facts import FileFacts
 from planner.model.results import FlowProfile, Forecast, WellDescription
 
 COMPUTE = "dashboard.session:compute"
@@ -55,10 +57,10 @@ def read_case(path: Path) -> Case:
         raise _bad(error) from error
 
 
-def case_from(document: Mapping[str, Any]) -> Case:
-    """A case from JSON with every table in it. Raises BadCase."""
+def case_from(document: Mapping[str, Any], folder: Path | None = None) -> Case:
+    """A case from JSON with every table in it, or with those that it names in a folder. Raises BadCase."""
     try:
-        return api.case_from(document)
+        return api.case_from(document, folder=folder)
     except api.CaseError as error:
         raise _bad(error) from error
 
@@ -74,6 +76,22 @@ def case_from_files(files: Mapping[str, bytes]) -> Case:
         for name, content in files.items():
             (Path(folder) / Path(name).name).write_bytes(content)
         return read_case(Path(folder) / Path(named[0]).name)
+
+
+def inspect(path: Path, options: Mapping[str, Any]) -> FileFacts:
+    """What a log or a table of measurements holds, and what is odd in it. Raises BadCase."""
+    try:
+        return api.inspect(path, **options)
+    except api.CaseError as error:
+        raise _bad(error) from error
+
+
+def numbers_at(case: Case, path: str, zones: Mapping[str, Sequence[str]]) -> tuple[dict[str, float], str]:
+    """The numbers at a path, SI, by the path of each, and their quantity. Raises BadCase where there is none."""
+    try:
+        return paths.read_all(case, path, zones), paths.quantity_at(case, path, zones)
+    except api.CaseError as error:
+        raise _bad(error) from error
 
 
 def starting_case() -> Case:
