@@ -9,14 +9,16 @@ import dash
 import dash_mantine_components as dmc
 from dash import ALL, ClientsideFunction, Input, Output, State, ctx, dcc, html, no_update
 
-from dashboard import actions, events, ids, report_dates
+from dashboard import actions, events, ids, records, report_dates
 from dashboard.house import House, Visit
 from dashboard.pages.page import Page
+from dashboard.session import content_key
 from dashboard.shelf import NotYours
-from dashboard.widgets import answer_views, at_once, cards, charts, part_panel, same, standing, well_sheet
+from dashboard.widgets import answer_views, at_once, cards, charts, part_panel, standing, well_sheet
 
 Json = dict[str, Any]
 SHOWN = "well-shown"  # what stood when the answers were drawn
+DRAWN = "part-drawn"  # what the panel of the part in hand was drawn from
 OUTPUTS = charts.outputs("well", ids.CHARTS)
 
 
@@ -42,11 +44,11 @@ def _bench(visit: Visit) -> Any:
                 [
                     html.Div(["What if", name, cards.completion_choice(visit)], className="bench-head"),
                     html.Div(id=ids.EVENTS),
+                    dcc.Store(id=ids.EVENTS_SEEN),
                 ],
                 className="sheet events",
             ),
             html.Section(id=ids.PART, className="sheet part-panel", **{"aria-label": "Part in hand"}),
-            dcc.Store(id=ids.PART_SEEN),
         ],
         className="bench",
     )
@@ -59,6 +61,7 @@ def _answers() -> Any:
             html.Div(id=ids.TILES, className="tiles"),
             html.Div([html.Div(id=ids.AT_ONCE, className="at-once"), charts.line_key()], className="section-head"),
             charts.time_grid("well"),
+            dcc.Store(id=DRAWN),
         ],
         id=ids.ANSWERS,
         className="answers",
@@ -128,28 +131,37 @@ def _act(app: dash.Dash, house: House) -> None:
 def _part(app: dash.Dash, house: House) -> None:
     @app.callback(
         Output(ids.PART, "children"),
-        Output(ids.PART_SEEN, "data"),
+        Output(DRAWN, "data"),
         Input(ids.PICKED, "data"),
         Input(ids.LOOK, "data"),
         Input(ids.HERE, "data"),
         State(ids.DATE, "value"),
-        State(ids.PART_SEEN, "data"),
+        State(DRAWN, "data"),
     )
-    def show_part(picked: Json | None, look: Json | None, here: Json | None, at: Any, seen: str | None) -> Any:
+    def show_part(picked: Json | None, look: Json | None, here: Json | None, at: Any, drawn: str) -> tuple[Any, Any]:
         visit = house.visit(here, look)
         if visit is None:
             return no_update, no_update
         when = job_date(at, visit)
         if ctx.triggered_id == ids.PICKED:
             likely_next(house, visit, picked, when)
-        made = part_panel.panel(picked, visit, when, house.engine.base_arrivals(visit.case))
-        now = same.mark(made, picked)
-        return (no_update, no_update) if now == seen else (made, now)
+        mark = drawn_from(picked or {}, visit)
+        if ctx.triggered_id == ids.HERE and mark == drawn:
+            return no_update, no_update  # what is typed in the panel outlives a change elsewhere
+        return part_panel.panel(picked, visit, when, house.engine.base_arrivals(visit.case)), mark
 
     app.clientside_callback(
         ClientsideFunction("well", "month"), Output(ids.EARLY_TEXT, "children"), Input(ids.field("early"), "value"),
         State(ids.PICTURE, "data"),
     )  # fmt: skip
+
+
+def drawn_from(picked: Json, visit: Visit) -> str:
+    """A digest of what the panel shows: the part, what the what-if does to it, the case, the units."""
+    name = str(picked.get("name", ""))
+    done = actions.settings(name, visit.card)
+    case = content_key(visit.case, None)
+    return records.digest(picked.get("kind"), name, visit.card["id"], done, case, visit.system)
 
 
 def _show(app: dash.Dash, house: House) -> None:
@@ -182,7 +194,7 @@ def _show(app: dash.Dash, house: House) -> None:
         visit = house.visit(here, look, tab)
         if visit is None or not here or not standing.fits(visit, here):
             return no_update
-        stood = standing.standings(house, visit, standing.PATIENCE)
+        stood = standing.standings(house, visit, standing.LONGEST)
         base, mine = standing.base_and_mine(stood, visit)
         if base is None or any(stood[key].open for key in (standing.BASE, visit.card["id"]) if key in stood):
             return no_update

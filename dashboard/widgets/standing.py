@@ -10,6 +10,7 @@ from dashboard.session import Result, Standing
 
 Json = dict[str, Any]
 PATIENCE = 0.9  # s that a request waits for a forecast before it promises to come back
+LONGEST = 2.5  # s that the headline figures are waited for
 BETWEEN = 0.2  # s that a request waits which came back
 BASE = "base"
 

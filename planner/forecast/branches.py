@@ -70,5 +70,5 @@ class Trunk:
 
 def fork(life: Life) -> Life:
     """A life that goes its own way; what never changes (case, graph, network) is shared."""
-    shared = (life.case, life.graph, life.network, life.network.graph, life.network.case)
+    shared = (life.case, life.graph, life.network, life.network.graph, life.network.case, life.told)
     return copy.deepcopy(life, {id(one): one for one in shared})

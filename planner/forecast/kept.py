@@ -21,10 +21,9 @@ from planner.forecast.life import Life, Pending, Progress, asks_drawdown
 from planner.model.case import Case
 from planner.model.change import AnyEvent, ChokeZone, EarlyWater, SetStraddle, ShutZone, WhatIf
 from planner.model.history import with_history
-from planner.model.results import Forecast
+from planner.model.results import Forecast, WellDescription
 
-TRAILS = 5  # networks whose states are kept
-STATES = 40  # of one network
+STATES = 200  # that are kept, some 0.4 MB each for a well of 240 nodes
 EVERY = 12  # report dates between states that are kept in any case
 Key = tuple[object, ...]
 
@@ -68,6 +67,7 @@ class Kept:
 
     case: Case | None = None
     trails: OrderedDict[Key, list[State]] = field(default_factory=OrderedDict)
+    told: dict[Key, WellDescription] = field(default_factory=dict)
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     def forecast(
@@ -84,6 +84,7 @@ class Kept:
         if bare != self.case:
             self.case = bare
             self.trails.clear()
+            self.told.clear()
         case = with_history(bare)
         found = find_streak(case, what_if, progress, cancelled)
         key = network_key(case, what_if, found.streak if found else None)
@@ -106,10 +107,21 @@ class Kept:
         try:
             life.run(None, progress, cancelled, at_report=keep)
         finally:
-            del trail[:-STATES]
-            while len(self.trails) > TRAILS:
-                self.trails.popitem(last=False)
-        return life.result(started)
+            self._forget()
+        life.told = self.told.get(key)
+        result = life.result(started)
+        self.told = {key: result.description} | {k: told for k, told in self.told.items() if k in self.trails}
+        return result
+
+    def _forget(self) -> None:
+        """Give up states beyond what is kept: those of the network that was asked for the longest time ago first."""
+        more = sum(map(len, self.trails.values())) - STATES
+        for key in list(self.trails):
+            gone = min(max(more, 0), len(self.trails[key]))
+            del self.trails[key][:gone]
+            more -= gone
+            if not self.trails[key]:
+                del self.trails[key]
 
 
 def at(events: Sequence[AnyEvent], place: int) -> AnyEvent | None:

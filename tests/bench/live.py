@@ -21,8 +21,7 @@ from typing import Any
 
 from playwright.sync_api import Page, expect, sync_playwright
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.browser.conftest import FLAGS, SIZE, free_port, started  # noqa: E402
 
@@ -169,13 +168,9 @@ def main() -> None:
                     told(name, [since(page)])
                 if given.detail:
                     detail(page)
-            names = page.locator("#well-picture .part-zone").evaluate_all("all => all.map((n) => n.dataset.name)")
-            able = [
-                n
-                for n in names
-                if "cannot"
-                not in (page.locator(f".part-zone[data-name='{n}']").first.get_attribute("aria-label") or "")
-            ]
+            parts = page.locator("#well-picture .part-zone")
+            said = parts.evaluate_all("all => all.map((n) => [n.dataset.name, n.getAttribute('aria-label')])")
+            able = [name for name, words in said if "cannot be shut" not in words]
             for think, words in ((0.0, "at once"), (1000.0, "after a second's thought")):
                 print(f"pick a zone, {words} 'Shut it': from that click")
                 rounds = jobs(page, able, given.rounds, given.detail, think)
