@@ -13,7 +13,7 @@ from scipy.stats import qmc
 from planner.base.errors import CaseError, Problem
 from planner.base.units import to_si
 from planner.model.case import Case
-from planner.model.consistency_ranges import normal_correlation
+from planner.model.consistency_ranges import drawn_names, normal_correlation
 from planner.model.ensemble import Design, Draws, Input
 from planner.model.paths import Zones, quantity_at
 from planner.model.uncertain import Failure
@@ -87,17 +87,17 @@ def values_at(case: Case, shares: Floats, zones: Zones) -> Floats:
 
 def _failing(failure: Failure, shares: Floats) -> Floats:
     if failure.do == "job fails":
-        return (shares < float(failure.success or 0.0)).astype(np.float64)
+        return (shares >= 1.0 - float(failure.success or 0.0)).astype(np.float64)
     return time_to_failure(failure, shares)
 
 
 def _correlated(case: Case, shares: Floats, seed: int, design: Design, notes: list[str]) -> Floats:
     """Shares with the correlations of the case put in, group by group."""
     made = shares.copy()
-    matrix = normal_correlation(case)
+    matrix, known = normal_correlation(case), drawn_names(case)
     for group in groups(matrix):
         wanted = matrix[np.ix_(group, group)]
-        names = "|".join(case.uncertain[k].name for k in group)
+        names = "|".join(known[k] for k in group)
         if design == "sobol" or len(shares) <= 2 * len(group):
             made[:, group] = copula(shares[:, group], wanted)
         else:
