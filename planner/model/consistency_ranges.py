@@ -55,6 +55,7 @@ def names(case: Case, show: Show) -> Iterator[Problem]:
 
 def ranges(case: Case, show: Show) -> Iterator[Problem]:
     """Each range leads to inputs of one quantity and has the parameters of its kind, in order."""
+    taken: dict[str, str] = {}
     for number, row in enumerate(case.uncertain, start=1):
         place = f"uncertain[{number}]"
         if bool(row.path) == bool(row.paths):
@@ -66,9 +67,17 @@ def ranges(case: Case, show: Show) -> Iterator[Problem]:
                 yield problem(f"{place}.path", "this part of the case cannot be a range", "Choose an input.", path)
                 continue
             try:
-                quantities += [quantity_at(case, one) for one in expand(case, path, _zones(case))]
+                inputs = expand(case, path, _zones(case))
+                quantities += [quantity_at(case, one) for one in inputs]
             except CaseError as error:
                 yield from (problem(f"{place}.path", one.message, one.remedy, path) for one in error.problems)
+                continue
+            before = next((taken[one] for one in inputs if one in taken), "")
+            if before and row.acts_as == "value":
+                message = f"'{before}' acts on the same input, and '{row.name}' would undo it"
+                remedy = 'Leave one out, or let the later one act as "multiplier" or "shift".'
+                yield problem(f"{place}.path", message, remedy, path)
+            taken |= dict.fromkeys(inputs, row.name)
         if len(set(quantities)) > 1 and row.acts_as != "multiplier":
             message = f"'{row.name}' has inputs of {' and '.join(sorted(set(quantities)))}"
             yield problem(f"{place}.paths", message, 'Split it, or say acts_as = "multiplier".')
@@ -111,7 +120,7 @@ def _beyond(case: Case, place: str, row: Uncertain, quantity: str) -> Iterator[P
             bad = error.problems[0]
             cut = "Cut it off with at_least or at_most." if row.kind in ("normal", "lognormal") else "Narrow the range."
             message = f"'{row.name}' goes {words} what {bad.place} does not take: {bad.message}"
-            yield problem(f"{place}.path", message, cut, bad.value)
+            yield problem(f"{place}.path", message, cut, row.all_paths[0])
 
 
 def _ends(row: Uncertain, quantity: str) -> tuple[float, float]:

@@ -114,13 +114,14 @@ def _rng(seed: int, name: str) -> np.random.Generator:
 # --- draws that the user brings
 
 
-def given_draws(case: Case, table: pd.DataFrame, seed: int, zones: Zones, file: str = "") -> Draws:
+def given_draws(case: Case, table: pd.DataFrame, seed: int, zones: Zones) -> Draws:
     """Draws from a table: a row a member, a column an input by name or by path, its unit in the header: 'kh [md]'.
 
-    Inputs of the case that the table does not hold are drawn from the seed. Choices may stand by name. Raises
-    CaseError with every column that is wrong.
+    Inputs of the case that the table does not hold are drawn from the seed. Choices may stand by name. The table's
+    attrs may name its 'file'. Raises CaseError with every column that is wrong.
     """
     own = inputs_of(case, zones)
+    file = str(table.attrs.get("file", ""))
     problems: list[Problem] = []
     columns: dict[str, tuple[Input, Floats]] = {}
     for header in table.columns:

@@ -88,8 +88,9 @@ def test_given_draws_are_taken_by_name_or_path_with_their_units() -> None:
 
 def test_wrong_columns_of_given_draws_are_told_at_once() -> None:
     table = pd.DataFrame({"k of A": [50.0], "layers.C.skin": [1.0], "p [md]": [1.0]})
+    table.attrs["file"] = "draws.csv"
     with pytest.raises(CaseError) as caught:
-        given_draws(ranged_case(), table, 1, ZONES, "draws.csv")
+        given_draws(ranged_case(), table, 1, ZONES)
     places = [(one.file, one.place) for one in caught.value.problems]
     assert places == [("draws.csv", f"column {name}") for name in ("k of A", "layers.C.skin", "p [md]")]
 
