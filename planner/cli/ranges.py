@@ -7,6 +7,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from planner.base.errors import CaseError, Problem
 from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, working
 
 if TYPE_CHECKING:
@@ -71,6 +72,10 @@ def _ensemble(asked: Arguments) -> int:
 def _run(asked: Arguments, case: Case) -> Findings:
     from planner import api
 
+    there = ["base", *(asked.only or [one.name for one in case.what_ifs])]
+    if asked.about not in there:
+        message, remedy = "no what-if of the ensemble has this name", f"There: {', '.join(there)}."
+        raise CaseError([Problem("", "about", asked.about, message, remedy)])
     with working() as work:
         made = api.ensemble(
             case, asked.members, seed=asked.seed, names=asked.only, design=asked.design, draws=asked.draws,

@@ -12,9 +12,9 @@ DRAWS_FILE = "draws.csv"  # in the folder of a match
 
 
 def read_draws(path: Path) -> pd.DataFrame:
-    """The table as it stands; a column 'member' is left out. path: of the table, or of the folder of a match.
+    """The table as it stands, without a column 'member'; its attrs name the 'file'.
 
-    Raises CaseError where it cannot be read.
+    path: of the table, or of the folder of a match. Raises CaseError where it cannot be read.
     """
     if path.is_dir():
         path = path / DRAWS_FILE
@@ -24,4 +24,6 @@ def read_draws(path: Path) -> pd.DataFrame:
     except (OSError, ValueError) as error:
         message = "file not found" if isinstance(error, FileNotFoundError) else "not a readable table"
         raise CaseError([Problem(str(path), "", "", message, remedy)]) from None
-    return table.drop(columns=[name for name in table.columns if str(name).strip().lower() == "member"])
+    made = table.drop(columns=[name for name in table.columns if str(name).strip().lower() == "member"])
+    made.attrs["file"] = str(path)
+    return made
