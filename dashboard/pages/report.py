@@ -81,7 +81,17 @@ WORK = LongWork(
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
     work = replace(WORK, options=lambda visit: options(visit, house))
-    return document.layout(TOLD, work, visit, house)
+    return document.layout(TOLD, work, visit, house, _missing(visit))
+
+
+def _missing(visit: Visit) -> list[Any]:
+    """What cannot be computed for this case, and why."""
+    lacking = [offer for offer in session.section_offers(visit.case) if offer.why_not]
+    if not lacking:
+        return []
+    listed = [html.Li(f"{offer.title}: {offer.why_not}.") for offer in lacking]
+    return [html.Details([html.Summary("What cannot be computed for this case, and why"), html.Ul(listed)],
+                         className="missing")]  # fmt: skip
 
 
 def register(app: dash.Dash, house: House) -> None:

@@ -6,6 +6,7 @@ the screen, and the engine's own script draws their figures in its theme.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import dash
@@ -68,9 +69,9 @@ def without(needed: str) -> Any:
     return html.Div(html.Section(html.P(needed, className="hint"), className="sheet pad"), className="single")
 
 
-def layout(told: str, work: LongWork, visit: Visit, house: House | None = None) -> Any:
-    """A page of one piece of work: what it is for, and the work."""
-    parts = [html.P(told, className="hint"), long_work.section(work, visit, house)]
+def layout(told: str, work: LongWork, visit: Visit, house: House | None = None, more: Sequence[Any] = ()) -> Any:
+    """A page of one piece of work: what it is for, more to say, and the work."""
+    parts = [html.Div([html.P(told, className="hint"), *more]), long_work.section(work, visit, house)]
     return html.Div(html.Section(parts, className="sheet pad documents"), className="single")
 
 

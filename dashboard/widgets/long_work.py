@@ -248,10 +248,10 @@ def register(app: dash.Dash, house: House, work_: LongWork) -> None:
         pressed = {one["prop_id"] for one in ctx.triggered}  # a field left by pressing a button comes along with it
         begun = f"{work_.part('start')}.n_clicks" in pressed and bool(start)
         stood = stands(house, work_, asked, begun, f"{work_.part('stop')}.n_clicks" in pressed and bool(stop))
-        return _seen(house, work_, asked, stood, shown, look)
+        return _seen(house, work_, asked, stood, shown)
 
 
-def _seen(house: House, work_: LongWork, asked: Asked, stood: Standing | None, shown: Any, look: Json) -> Any:
+def _seen(house: House, work_: LongWork, asked: Asked, stood: Standing | None, shown: Any) -> Any:
     """What the section shows: the answer of what is asked, else the last one, and how the work stands."""
     running = stood is not None and stood.open
     answer = house.archive.latest(asked.project, work_.name)
@@ -262,7 +262,7 @@ def _seen(house: House, work_: LongWork, asked: Asked, stood: Standing | None, s
     state = (said, share, not running, "inline-block" if running else "none", running, not running)
     if answer is None:
         return ("" if shown else no_update, *state, None)
-    marks = [asked.project, answer.key, look]
+    marks = [asked.project, answer.key]  # an answer takes the theme by itself
     seen = Standing("done", answer.result, "", 1.0, key=answer.key)
     return (no_update if shown == marks else work_.show(asked.visit, seen), *state, marks)
 

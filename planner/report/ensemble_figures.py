@@ -147,5 +147,4 @@ def convergence_figure(runs: Convergence, style: Style) -> go.Figure:
     made.update_xaxes(title="members", type="log")
     made.update_yaxes(title=f"{title_of(runs.figure)}{f' ({unit})' if unit else ''}")
     made = dressed(made, f"Convergence of {name_of(runs.figure)}, {runs.what_if}", 400)
-    made.update_layout(legend_y=-0.22)
     return made

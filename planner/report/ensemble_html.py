@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pandas as pd
 from markupsafe import Markup
 
@@ -48,11 +50,15 @@ def ensemble_chapter(found: Findings, style: Style) -> Chapter:
 
 def ensemble_answer(found: Findings, style: Style) -> str:
     """The answer in a sentence: the range of the figure that decides, of the best what-if and of the base."""
-    figure = found.decision[0] if found.decision else found.figures[0]
+    figure = _money_first(found.decision or found.figures)[0]
     ranges = sorted((one for one in found.ranges if one.figure == figure), key=lambda one: -one.p50)
     base = next(one for one in ranges if one.what_if == found.ensemble.what_ifs[0])
     told = [base] if ranges[0] is base else [ranges[0], base]
     return f"{_heading(figure, style)}: " + "; ".join(_range_words(one, style) for one in told) + "."
+
+
+def _money_first(figures: Sequence[str]) -> list[str]:
+    return sorted(figures, key=lambda figure: figure != "npv")
 
 
 def _range_words(one: Range, style: Style) -> str:
@@ -84,7 +90,7 @@ def _heading(figure: str, style: Style) -> str:
 
 def _ranges(found: Findings, style: Style) -> list[Part]:
     made = []
-    for figure in found.figures:
+    for figure in _money_first(found.figures):
         ranges = [one for one in found.ranges if one.figure == figure]
         body: tuple[Markup, ...] = (table_markup(ranges_for_reading(ranges, style)),)
         if figure in found.decision:
@@ -101,7 +107,7 @@ def _fans(found: Findings) -> list[list[Fan]]:
 
 def _duels(found: Findings, style: Style) -> list[Part]:
     made = []
-    for figure in found.decision:
+    for figure in _money_first(found.decision):
         duels = [one for one in found.duels if one.figure == figure]
         if duels:
             body = (table_markup(duels_for_reading(duels, style)), figure_markup(duel_figure(duels, style)))
@@ -126,7 +132,7 @@ def _flips(found: Findings, style: Style) -> list[Part]:
 def _drivers(found: Findings, style: Style) -> list[Part]:
     made = []
     inputs = found.ensemble.draws.inputs
-    for figure in found.decision:
+    for figure in _money_first(found.decision):
         swings = [one for one in found.swings if one.figure == figure]
         if swings:
             table = swings_for_reading(swings, quantity_of_figure(figure), inputs, style)

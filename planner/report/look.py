@@ -22,6 +22,8 @@ DARK: dict[str, str] = {
     STEEL: "#728488", SLOTS: "#6d8386", HOLE: "#243236", SAND: "#5d543a", SHALE: "#4a5658",
 }  # fmt: skip
 
+UNDER_AXIS = 52  # px from the lower axis to the legend: room for its labels and title
+
 LIGHT_LINES = {"fillmode": "overlay", "fgcolor": WHITE, "size": 7, "solidity": 0.25}
 
 SERIES = (INK, RUST, INDIGO, GREEN, PINK, OLIVE, RED)  # seven, so that six dashes go round beside them
@@ -92,7 +94,7 @@ def dressed(figure: go.Figure, title: str, height: int = 350) -> go.Figure:
         font={"family": "sans-serif", "size": 12, "color": INK},
         height=height,
         margin={"l": 70, "r": 20, "t": 20, "b": 40},
-        legend={"orientation": "h", "yanchor": "top", "y": -0.14, "x": 0.0},
+        legend={"orientation": "h", "yanchor": "top", "y": -UNDER_AXIS / (height - 60), "x": 0.0},
         paper_bgcolor="rgba(0,0,0,0)",
         plot_bgcolor="rgba(0,0,0,0)",
         hoverlabel={"bgcolor": PAPER, "bordercolor": QUIET, "font": {"color": INK}},

@@ -43,7 +43,7 @@ def waterfall_figure(found: Waterfall, style: Style) -> go.Figure:
         range=[(min(ends) - room) / scale, (max(ends) + room) / scale],
     )  # fmt: skip
     figure.update_yaxes(categoryorder="array", categoryarray=[row[0] for row in rows][::-1], automargin=True)
-    figure.update_layout(hovermode="closest", barmode="overlay", margin_l=190, margin_b=60, legend_y=-0.2)
+    figure.update_layout(hovermode="closest", barmode="overlay", margin_l=190)
     return figure
 
 

@@ -32,7 +32,9 @@ def split_answer(found: SplitResult, style: Style) -> str:
     seals = sum(1 for zone in found.tally if zone.kind == "isolation joint")
     shut = [zone.name for zone in found.zones if zone.shuttable]
     later = "all can be shut later" if len(shut) == len(names) else f"later can be shut: {', '.join(shut) or 'none'}"
-    return f"Best split: {len(names)} zones with {seals} seals ({', '.join(names)}); {later}."
+    told = f"{seals} seal{'' if seals == 1 else 's'}"
+    worth = f"{found.shut_worth / 1e6:,.3g} {style.million}"
+    return f"Best split: {len(names)} zones with {told} ({', '.join(names)}); {later}, which is worth {worth}."
 
 
 def split_chapter(found: SplitResult, style: Style) -> Chapter:
