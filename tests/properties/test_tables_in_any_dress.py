@@ -1,4 +1,4 @@
-"""A table of random numbers in a random dress reads as the same numbers, or is refused with the reason; so does a log."""
+"""Random numbers in a random dress read as the same numbers, or is refused with the reason, as a log."""
 
 from __future__ import annotations
 
