@@ -34,7 +34,12 @@ def looks_like_number(text: str) -> bool:
 
 
 def decimal_mark(
-    cells: Sequence[Cell], given: DecimalMark, name: str, report: Report, delimiter: str = ","
+    cells: Sequence[Cell],
+    given: DecimalMark,
+    name: str,
+    report: Report,
+    delimiter: str = ",",
+    remark: Report = lambda problem: None,
 ) -> Literal[".", ","] | None:
     """The decimal mark of a table; None after a report of cells that contradict or cannot be told apart.
 
@@ -64,6 +69,10 @@ def decimal_mark(
         message = f"decimal {'comma' if ',' in text else 'point'} or thousands? No number of the table tells"
         report(Problem(name, place, text, message, 'Say decimal = "point" or "comma".'))
         return None
+    if unsure:
+        place, text = unsure[0]
+        told = "read with a decimal point, though it could divide thousands; no number of the table tells"
+        remark(Problem(name, place, text, told, 'Say decimal = "comma" if it does.'))
     return "."
 
 
