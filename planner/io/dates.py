@@ -18,7 +18,7 @@ _YEARS = (1900, 2150)
 # Names and short names of the months in English, German, French, Spanish, Portuguese, Italian, Norwegian and Dutch; a
 # name that two of them give to different months is not here.
 _MONTHS = (
-    "jan january januar j\u00e4nner janvier janv enero ene janeiro gennaio gen januari",
+    "jan january januar j\u00e4n j\u00e4nner janvier janv enero ene janeiro gennaio gen januari",
     "feb february februar f\u00e9vrier f\u00e9vr f\u00e9v fevr fev febrero fevereiro febbraio februari",
     "mar march m\u00e4rz m\u00e4r marz mars marzo mar\u00e7o maart mrt",
     "apr april avril avr abril abr aprile",

@@ -95,13 +95,15 @@ def _splitter(data: Sequence[Line], count: int, delimiter: str, name: str, repor
     """How to cut a line into cells, and its name; None after a report."""
     word = delimiter.strip().upper()
     text = [line for _, line in data[:200]]
-    if all(";" in line for line in text):
+    if any(";" in line for line in text) and all(";" in line or len(line.split()) == 1 for line in text):
         return _by_semicolon(data, name, report)
     commas = sum("," in line for line in text)
     if word in ("COMMA", "COM", ",") or (word not in ("SPACE", "TAB") and commas == len(text)):
         by_blank = sum(len(line.split()) == count for line in text)
         by_comma = sum(len(_by_comma(line)) == count for line in text)
-        if by_comma >= by_blank or word.startswith("COM"):
+        # '4000,0 12,5 1,0' is as many cells either way; commas that delimit leave no blanks inside a cell
+        apart = all(len(cell.split()) < 2 for line in text for cell in _by_comma(line))
+        if by_comma > by_blank or (by_comma == by_blank and apart) or word.startswith("COM"):
             return _by_comma, "commas"
     if any("," in cell for line in text for cell in line.split() if not _text(cell)):
         return _with_decimal_commas(data, name, report)

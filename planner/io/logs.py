@@ -157,7 +157,7 @@ class _Reader:
         index = columns[0]
         there = np.isfinite(index.values)
         depth = index.values[there]
-        if depth.size < 2 or depth.min() == depth.max():
+        if depth.size < max(2, 0.5 * there.size) or depth.min() == depth.max():
             self._no_depths(index, depth, one)
             return None
         unit = depth_unit(index.line, well, float(depth[0]), float(depth[-1]), self.name, self.report, self.remark)
@@ -179,6 +179,8 @@ class _Reader:
         """A report of an index that gives no range of depth."""
         if index.text:
             message, value = "the first column holds words, not depths", one.data[0][1].split()[0]
+        elif 2 <= depth.size < 0.5 * index.values.size:
+            message, value = f"{index.values.size - depth.size} of {index.values.size} samples have no depth", ""
         elif depth.size:
             message = "the log holds one sample" if depth.size == 1 else "all samples have the same depth"
             value = f"{depth[0]:g}"

@@ -9,7 +9,9 @@ import pytest
 
 from planner.base.errors import CaseError, Problem
 from planner.io.dates import Day, days_of
-from planner.io.measured_tables import MeasuredFile, MeasuredTable, read_measured
+from planner.io.inspect import inspect_file
+from planner.io.measured_file import MeasuredFile
+from planner.io.measured_tables import MeasuredTable, read_measured
 from planner.io.numbers import decimal_mark, number
 from planner.model.measured import MeasuredRow, read_value
 
@@ -325,8 +327,7 @@ def test_monthly_volumes_as_they_are_found(tmp_path: Path, text: str, told: str)
     problems: list[Problem] = []
     table = read_measured(tmp_path / "m.csv", MeasuredFile(file="m.csv"), "", problems.append)
     assert table is not None, [str(one) for one in problems]
-    scale = 158.987294928 if told == "barrels" else 1000.0 if "1000 m3" in text else 1.0  # 1 bbl = 42 US gal of 231 in3
-    scale = scale / 1000.0 if "1000 m3" in text else scale
+    scale = 0.158987294928 if told == "barrels" else 1.0  # m3 in a barrel: 42 US gallons of 231 cubic inches
     expected = [RATE * scale, RATE * scale]
     assert [float(row["value"].split()[0]) for row in table.rows] == pytest.approx(expected, rel=1e-9)
     assert [(row["since"], row["date"]) for row in table.rows] == [
@@ -388,7 +389,7 @@ def test_doubtful_values_are_told(tmp_path: Path) -> None:
 
 
 def test_the_same_measurement_twice_in_a_long_table(tmp_path: Path) -> None:
-    text = "date,kind,value\n2030-01-31,bottom-hole pressure,250 bar\n" * 1
+    text = "date,kind,value\n2030-01-31,bottom-hole pressure,250 bar\n"
     text += "2030-01-31,bottom-hole pressure,250 bar\n2030-01-31,bottom-hole pressure,251 bar\n"
     (tmp_path / "m.csv").write_text(text)
     problems: list[Problem] = []
