@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, stop, tell_compiling
+from planner.cli.grammar import (
+    Arguments,
+    a_count,
+    add_verb,
+    console,
+    open_case,
+    save_table,
+    stop,
+    tell_written,
+    working,
+)
 
 if TYPE_CHECKING:
     from planner.model.case import Case
@@ -73,16 +82,14 @@ def _report(asked: Arguments) -> int:
     comparison = _run_comparison(asked, case)
     written = api.report(comparison, asked.out, style.system)
     status = _show_comparison(asked, comparison, style, {"report": str(written)})
-    print(f"The report is in {written}.", file=sys.stderr if asked.json else sys.stdout)
+    tell_written(asked, "report", written)
     return status
 
 
 def _run_comparison(asked: Arguments, case: Case) -> Comparison:
     from planner import api
-    from planner.report.waiting import waiting
 
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         return api.compare(case, asked.only, progress=work.tell, cancelled=work.cancelled, processes=asked.processes)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +14,8 @@ from planner.cli.grammar import (
     console,
     open_case,
     save_table,
-    tell_compiling,
+    tell_written,
+    working,
 )
 
 STEPS = ("month", "quarter", "year", "none")
@@ -43,11 +43,9 @@ def _cure(asked: Arguments) -> int:
     from planner import api
     from planner.report import late_life_documents, late_life_tables, late_life_terminal, tables
     from planner.report.documents import to_json
-    from planner.report.waiting import waiting
 
     case, style = open_case(asked)
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         found = api.cure(
             case, asked.on, asked.what_if, step=None if asked.step == "none" else asked.step, progress=work.tell,
             cancelled=work.cancelled, processes=asked.processes,
@@ -59,7 +57,7 @@ def _cure(asked: Arguments) -> int:
         late_life_terminal.show_cure(console(), found, style)
     if asked.out:
         written = api.cure_report(found, asked.out, style.system)
-        print(f"The page is in {written}.", file=sys.stderr if asked.json else sys.stdout)
+        tell_written(asked, "page", written)
     return 0
 
 
@@ -67,10 +65,8 @@ def _portfolio(asked: Arguments) -> int:
     from planner import api
     from planner.report import portfolio_tables, tables
     from planner.report.documents import to_json
-    from planner.report.waiting import waiting
 
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         found = api.portfolio(
             asked.folder, budget=asked.budget, rig_days=asked.rig_days, progress=work.tell, cancelled=work.cancelled,
             processes=asked.processes,
@@ -83,5 +79,5 @@ def _portfolio(asked: Arguments) -> int:
         portfolio_tables.show_portfolio(console(), found, style)
     if asked.out:
         written = api.portfolio_report(found, asked.out, style.system)
-        print(f"The page is in {written}.", file=sys.stderr if asked.json else sys.stdout)
+        tell_written(asked, "page", written)
     return 0

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, tell_compiling
+from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, tell_compiling, working
 from planner.cli.ranges import a_seed
 
 if TYPE_CHECKING:
@@ -70,11 +70,9 @@ def _split(asked: Arguments) -> int:
     from planner.report import documents, plan_terminal, split_document, split_figures, split_tables
     from planner.report.figure_page import figure_page
     from planner.report.tables import keys_for
-    from planner.report.waiting import waiting
 
     case, style = open_case(asked)
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         found = api.split(
             case, asked.pin, asked.forbid, members=asked.members, seed=asked.seed, draws=asked.draws,
             processes=asked.processes, progress=work.tell, cancelled=work.cancelled,

@@ -7,7 +7,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, tell_compiling
+from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, working
 
 if TYPE_CHECKING:
     from planner.model.case import Case
@@ -68,10 +68,8 @@ def _ensemble(asked: Arguments) -> int:
 
 def _run(asked: Arguments, case: Case) -> Findings:
     from planner import api
-    from planner.report.waiting import waiting
 
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         made = api.ensemble(
             case, asked.members, seed=asked.seed, names=asked.only, design=asked.design, draws=asked.draws,
             folder=asked.folder or Path(f"{_name(asked.case)}-ensemble"), workers=asked.workers,

@@ -14,7 +14,7 @@ from planner.base.errors import Problem
 from planner.base.units import QUANTITIES, example, to_si
 from planner.io.messages import suggestion
 from planner.io.places import TableSource
-from planner.io.text import read_text
+from planner.io.text import read_or_report
 from planner.model.quantity import quantity_of
 
 _HEADER = re.compile(r"^\s*(?P<name>[^\[(]*?)\s*(?:\[(?P<square>.*)\]|\((?P<round>.*)\))?\s*$")
@@ -41,11 +41,11 @@ def read_table(path: Path, name: str, record: type[BaseModel], report: Callable[
 
     name: the file as the user wrote it. Lines are counted as a spreadsheet counts them, the header usually being 1.
     """
-    try:
-        lines = list(_lines(path))
-    except OSError:
-        report(Problem(name, "", "", "file not found or not readable", f"Put it at {path.name} beside the case file."))
+    read = read_or_report(path, name, "", report)
+    if read is None:
         return None
+    try:
+        lines = list(_lines(read[0]))
     except csv.Error as error:
         report(Problem(name, "", "", f"not a readable table ({error})", "Save it as plain CSV text."))
         return None
@@ -70,9 +70,8 @@ def read_table(path: Path, name: str, record: type[BaseModel], report: Callable[
     return Table(rows, source, {column.field: column.unit for column in known if column.unit})
 
 
-def _lines(path: Path) -> list[tuple[int, list[str]]]:
+def _lines(text: str) -> list[tuple[int, list[str]]]:
     """Line number and cells of every line that is not empty, without '#' comments above the header."""
-    text = read_text(path)
     first = next((line for line in text.split("\n") if line.strip() and not line.startswith("#")), "")
     mark = max(",;\t", key=first.count)
     reader = csv.reader(text.split("\n"), delimiter=mark, skipinitialspace=True)

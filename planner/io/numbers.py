@@ -5,6 +5,7 @@ What the comma and the point mean is settled once for the whole table, from cell
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from typing import Literal
@@ -84,6 +85,15 @@ def number(text: str, mark: str) -> float:
     if thousands in whole and not re.match(rf"^[-+]?\d{{1,3}}([{thousands}]\d{{3}})+$", whole):
         raise ValueError(f"not a number with a decimal {'point' if mark == '.' else 'comma'}; correct the cell")
     try:
-        return float(whole.replace(thousands, "") + ("." + rest if rest else ""))
+        value = float(whole.replace(thousands, "") + ("." + rest if rest else ""))
     except ValueError:
-        raise ValueError("not a number; correct the cell, or leave it empty") from None
+        raise ValueError(_WORDS.get(bare[:1], "not a number; correct the cell, or leave it empty")) from None
+    if "_" in bare or not math.isfinite(value):
+        raise ValueError("not a number; correct the cell, or leave it empty")
+    return value
+
+
+_WORDS = {
+    "<": "a limit of detection and no number; write a number, such as 0, or leave the cell empty",
+    ">": "a limit and no number; write a number, or leave the cell empty",
+}
