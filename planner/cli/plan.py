@@ -18,6 +18,8 @@ def register(verbs: Any) -> None:
     """Add the verbs of this group."""
     one = add_verb(verbs, "suit", _suit, "whether hole and sand suit the kinds of completion", tables=True)
     one.add_argument("--all", action="store_true", help="all reasons, not those against alone")
+    text = "the hole foot by foot against every range, in place of the reasons (--csv, --parquet: that table)"
+    one.add_argument("--by", choices=("foot",), help=text)
     one.add_argument("--figure", type=Path, metavar="FILE.html", help="draw hole, seats, grains and strength by depth")
     one = add_verb(verbs, "split", _split, "the best split into zones: seals and blanks on whole joints", tables=True)
     wish = "such as 'seal Fern / Moss', 'seal 7054 ft to 7064 ft', 'blank 2100 m to 2110 m'"
@@ -54,11 +56,15 @@ def _suit(asked: Arguments) -> int:
     case, style = open_case(asked)
     tell_compiling()
     found = api.suit(case)
-    save_table(asked, suitability_tables.reasons_table(found.reasons, keys_for(style.system)))
+    keys = keys_for(style.system)
+    feet = suitability_tables.hole_table(found, keys) if asked.by else None
+    save_table(asked, suitability_tables.reasons_table(found.reasons, keys) if feet is None else feet)
     if asked.figure:
         replace_text(asked.figure, figure_page(suitability_figures.suitability_figure(found, case, style)))
     if asked.json:
         print(documents.to_json(suitability_document.suitability_document(found, style.system)))
+    elif asked.by:
+        plan_terminal.show_hole(console(), found, style)
     else:
         plan_terminal.show_suitability(console(), found, style, asked.all)
     return 0

@@ -27,6 +27,7 @@ from planner.report.suitability_tables import (
     overview_table,
     seats_table,
     strengths_table,
+    stretches_table,
 )
 from planner.report.tables import of_use, without
 from planner.report.terminal import show_caution, show_table, show_warnings
@@ -51,6 +52,17 @@ def show_suitability(console: Console, result: SuitabilityResult, style: Style, 
     for source in sources:
         console.print(Text(f"Source: {source}"))
     show_warnings(console, result.warnings)
+    show_caution(console)
+
+
+def show_hole(console: Console, result: SuitabilityResult, style: Style) -> None:
+    """The hole foot by foot against every range."""
+    console.print(Text(f"{result.well}: the hole against what has to fit it", style="bold underline"))
+    console.print()
+    step = "foot" if style.system == "field" else "half metre"
+    show_table(console, of_use(stretches_table(result, style)), f"{step.capitalize()} by {step}, alike ones together")
+    console.print(Text("'wide' counts wash-outs that a kind bridges; the reasons leave those out."))
+    console.print(Text(f"--csv FILE writes every {step}."))
     show_caution(console)
 
 
