@@ -71,7 +71,7 @@ def _draws_of(case: Case, members: int, seed: int, table: str | Path | None) -> 
     from planner.uncertainty.draws import draw, given_draws
 
     if table is not None:
-        made = given_draws(case, _rows_of(table), seed, zone_layers(case), str(table))
+        made = given_draws(case, _rows_of(table), seed, zone_layers(case))
         return replace(made, values=made.values[:members]) if members else made
     return draw(case, members, seed, zone_layers(case)) if members else None
 

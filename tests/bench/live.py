@@ -23,7 +23,7 @@ from playwright.sync_api import Page, expect, sync_playwright
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from tests.browser.conftest import FLAGS, SIZE, free_port, started  # noqa: E402
+from tests.browser.conftest import FLAGS, SIZE, free_port, started
 
 PATIENCE = 240_000  # ms, for a machine that has to compile first
 WATCHED = {"headline figures": "#tiles", "day one": "#at-once", "events": ".events", "page": "#page"}
