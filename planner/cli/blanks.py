@@ -33,6 +33,9 @@ def register(verbs: Any) -> None:
     one.add_argument("--dates", type=a_count, default=5, metavar="N", help="on how many dates one may act (5)")
     one.add_argument("--log-cost", type=an_amount, metavar="MONEY",
                      help="of one production log (late_life.log_cost; none: no log is run)")  # fmt: skip
+    one.add_argument("--grid", choices=("auto", "own", "coarse"), default="auto",
+                     help="of the forecasts: the case's own, or a coarse one whose error is told (auto: coarse above "
+                     "1,000 forecasts)")  # fmt: skip
     one.add_argument("--workers", type=a_count, default=os.cpu_count() or 1, metavar="N",
                      help="processes at once (as many as there are processors)")  # fmt: skip
     one.add_argument("--folder", type=Path, metavar="DIR", help="where members are kept (a temporary folder)")
@@ -51,7 +54,7 @@ def _blanks(asked: Arguments) -> int:
     tell_compiling()
     with waiting(console(stderr=True)) as work:
         found = api.blanks(
-            case, asked.members, asked.what_if, seed=asked.seed, dates=asked.dates, log_cost=asked.log_cost,
+            case, asked.members, asked.what_if, seed=asked.seed, dates=asked.dates, log_cost=asked.log_cost, grid=asked.grid,
             draws=asked.draws, folder=asked.folder, fresh=asked.fresh, workers=asked.workers, progress=work.tell,
             cancelled=work.cancelled,
         )  # fmt: skip

@@ -17,7 +17,9 @@ from planner.forecast.early_water import find_streak
 from planner.forecast.life import BASE, Life, Pending
 from planner.model.case import Case
 from planner.model.change import AnyEvent, WhatIf
+from planner.model.history import with_history
 from planner.model.results import Forecast
+from planner.network.describe import describe_network
 
 
 class Trunk:
@@ -29,6 +31,7 @@ class Trunk:
     def __init__(self, case: Case, under: WhatIf | None, possible: Sequence[AnyEvent]) -> None:
         anyway = under.events if under is not None else ()
         bare = under if under is not None else WhatIf(name=BASE)
+        case = with_history(case)
         found = find_streak(case, under)
         life = Life(
             case, bare.model_copy(update={"events": (*anyway, *possible)}), found.streak if found is not None else None
@@ -39,6 +42,7 @@ class Trunk:
         self.case = case
         self._days = [date.min]
         self._lives = [life]
+        self._description = describe_network(life.network, life.march.in_place)  # the same in all branches
 
     def forecast(self, what_if: WhatIf, on: date, cancelled: Callable[[], bool] | None = None) -> Forecast:
         """Life under a what-if that adds its last event, on a date, to what happens anyway.
@@ -50,7 +54,7 @@ class Trunk:
         life.what_if = what_if
         life.pending.append(Pending(what_if.events[-1], len(what_if.events) - 1, seconds(self.case, on)))
         life.run(cancelled=cancelled)
-        return life.result(began)
+        return life.result(began, self._description)
 
     def _until(self, on: date, cancelled: Callable[[], bool] | None) -> Life:
         """The trunk on a date, kept for others that part from it then or later."""

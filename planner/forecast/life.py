@@ -24,7 +24,7 @@ from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
 from planner.model.history import history_end
-from planner.model.results import Forecast, Happening, RunFacts
+from planner.model.results import Forecast, Happening, RunFacts, WellDescription
 from planner.model.ways import duration_of
 from planner.network.arrays import GAS_EXPANSION, PRESSURE, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
@@ -365,8 +365,8 @@ class Life:
         self.march.time = 0.0
         self._report()
 
-    def result(self, started: float) -> Forecast:
-        """Everything as a record."""
+    def result(self, started: float, description: WellDescription | None = None) -> Forecast:
+        """Everything as a record. description: of the network, where it is known already."""
         march, recorder = self.march, self.recorder
         tables = recorder.columns()
         series = limit_series(recorder)
@@ -381,7 +381,7 @@ class Life:
         days = recorder.days
         return Forecast(
             name=self.name,
-            description=describe_network(self.network, march.in_place),
+            description=description or describe_network(self.network, march.in_place),
             days=days,
             dates=start + np.round(days).astype("timedelta64[D]"),
             well=tables["well"],

@@ -14,11 +14,13 @@ import pytest
 from planner import api
 from planner.base.errors import Cancelled, CaseError
 from planner.cli import main
-from planner.decide.blank_futures import Shut, blank_summary, cost_on, decision_dates, ensemble_of, futures_of, jobs_of
-from planner.decide.blanks import blanks, price_of
+from planner.decide.blank_futures import blank_summary, cost_on, decision_dates, ensemble_of, futures_of
+from planner.decide.blank_jobs import Shut, jobs_of
+from planner.decide.blank_price import prices_of
+from planner.decide.blanks import blanks
 from planner.decide.compare import Ran, comparison_of
 from planner.forecast.run import forecast
-from planner.model.blank_value import BY_LOG, BY_WELL, NOTHING, PERFECT, PLAN
+from planner.model.blank_value import BY_LOG, BY_WELL, NOTHING, PERFECT, PLAN, BlankPrice
 from planner.model.change import WhatIf
 from planner.model.results import BlankInfo
 from planner.network.zone_layers import zone_layers
@@ -130,8 +132,8 @@ def test_dates_prices_and_costs():
     assert decision_dates(case, 2) == (date(2028, 1, 1), date(2030, 1, 1))
     assert [day.year for day in decision_dates(case, 9)] == [2028, 2029, 2030, 2031, 2032]
     info = BlankInfo("b", 100.0, 112.0, "", True, (), ())
-    assert price_of(case, info) == pytest.approx(1000.0 + 12.0 * 50.0)
-    assert np.isnan(price_of(well(economics={}), info))
+    assert prices_of(case, (info,))["b"].total == pytest.approx(1000.0 + 12.0 * 50.0)
+    assert np.isnan(prices_of(well(economics={}), (info,))["b"].total)
     assert cost_on(case, 100.0, date(2029, 1, 1)) == pytest.approx(100.0 / 1.1**2 * 0.75)
     assert Shut("x", "plug", ()).on(DAY).events[0].on == DAY
 
@@ -213,7 +215,8 @@ def test_draws_of_a_match_are_the_members(found, tmp_path):
 def test_prices_are_shown_where_the_case_gives_them(found):
     style = style_for("metric", "EUR")
     assert any("worth less price" in name for name in ranking_for_reading(found, style).columns)
-    bare = replace(found, blanks=tuple(replace(one, price=float("nan")) for one in found.blanks))
+    nothing = BlankPrice(float("nan"), float("nan"), 0.0, float("nan"))
+    bare = replace(found, blanks=tuple(replace(one, parts=nothing) for one in found.blanks))
     assert not any("price" in name for name in ranking_for_reading(bare, style).columns)
 
 
