@@ -54,9 +54,9 @@ def _blanks(asked: Arguments) -> int:
     tell_compiling()
     with waiting(console(stderr=True)) as work:
         found = api.blanks(
-            case, asked.members, asked.what_if, seed=asked.seed, dates=asked.dates, log_cost=asked.log_cost, grid=asked.grid,
-            draws=asked.draws, folder=asked.folder, fresh=asked.fresh, workers=asked.workers, progress=work.tell,
-            cancelled=work.cancelled,
+            case, asked.members, asked.what_if, seed=asked.seed, dates=asked.dates, log_cost=asked.log_cost,
+            grid=asked.grid, draws=asked.draws, folder=asked.folder, fresh=asked.fresh, workers=asked.workers,
+            progress=work.tell, cancelled=work.cancelled,
         )  # fmt: skip
     save_table(asked, blank_tables.by_way_table(found, keys_for(style.system)))
     if asked.json:

@@ -16,9 +16,9 @@ Floats = NDArray[np.float64]
 OWN, COARSE, AUTO = "own", "coarse", "auto"
 GRIDS = (AUTO, OWN, COARSE)
 MANY = 1000  # forecasts above which the coarse grid is taken by itself
-CELLS = 6  # a layer: fronts are carried inside cells, so that few cells cost little
-LONGEST, FIRST = 92.0 * DAY, 1.0 * DAY  # steps
-TOLERANCE = 3e-3  # local error of pressure, share of its range
+CELLS = 4  # a layer: fronts are carried inside cells, so that few cells lose little
+LONGEST, FIRST = 92.0 * DAY, 2.0 * DAY  # steps
+TOLERANCE = 1e-2  # local error of pressure, share of its range
 CHECKED = 2  # members that are computed on the case's own grid as well
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from planner.decide.blank_futures import may_fail
-from planner.decide.blank_grid import CHECKED, GridCheck
+from planner.decide.blank_grid import CELLS, CHECKED, GridCheck
 from planner.decide.blank_jobs import Shut, luck_of, of_jobs
 from planner.decide.blank_ranking import HALVINGS, Ranking
 from planner.decide.policies import mean_and_error
@@ -39,8 +39,10 @@ def notes_of(
         "another, each by itself is worth little or nothing: read the row of the group, which loses all of them. "
         "'Alone' is what a blank adds to a string without any other.",
         "The price of a blank is its pipe, the rig that runs it and, beside a layer, what a screen in its place would "
-        "have given (one forecast of the case's middle values) less the cost of that screen. In shale no screen is "
-        "lost. The plug or straddle set later is part of the job's cost, so of the worth.",
+        "have given (one forecast of the case's middle values) less the cost of that screen, all after tax and "
+        "discounted as the worth is. In shale no screen is lost, and behind a blank without cement a layer flows on "
+        "along the open hole to the next screen. The plug or straddle set later is part of the job's cost, so of the "
+        "worth.",
         *_luck(case, jobs),
         *_grid(check),
         "Not modelled: more than one job in a well's life, so no second try after one that failed (--what-if with a "
@@ -68,9 +70,9 @@ def _grid(check: GridCheck | None) -> tuple[str, ...]:
     if check is None:
         return ()
     return (
-        "Forecasts are on a coarse grid (at most 6 cells a layer, quarterly dates, longer steps; --grid own takes the "
-        f"case's). In {check.members} members computed on both, a gain is off by {check.share:.1%} of its size (root "
-        f"mean square; {check.shift:+,.3g} on average).",
+        f"Forecasts are on a coarse grid (at most {CELLS} cells a layer, quarterly dates, longer steps; --grid own "
+        f"takes the case's). In {check.members} members computed on both, a gain is off by {check.share:.1%} of its "
+        f"size (root mean square; {check.shift:+,.3g} on average).",
     )
 
 

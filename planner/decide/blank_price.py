@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from planner.base.errors import CaseError, ForecastError, Refusal
 from planner.decide.capital import joints
+from planner.decide.months import month_ends, years_to_cash
 from planner.decide.summaries import life_summary
 from planner.forecast.run import forecast
 from planner.model.blank_value import BlankPrice
@@ -23,7 +24,7 @@ UNKNOWN = float("nan")
 def prices_of(
     case: Case, infos: tuple[BlankInfo, ...], under: WhatIf | None = None, cancelled: Asked | None = None
 ) -> dict[str, BlankPrice]:
-    """The price of every blank, part by part, by name.
+    """The price of every blank, part by part, by name; net present value after tax, as the worth is.
 
     Lost screen: one forecast of the case as it stands (its middle values) with the blank's length as screen, less that
     with the blank; nought beside shale, where a screen takes nothing in. Raises Cancelled.
@@ -98,5 +99,17 @@ def _run(case: Case, kind: str, screen: str, info: BlankInfo) -> tuple[float, fl
         return UNKNOWN, UNKNOWN
     terms = economics.terms_of(kind, screen)
     length = info.base_md - info.top_md
-    count = joints(length, terms)
-    return float(terms.cost(length, count)), float(economics.rig_rate * terms.time(length, count))
+    count, value = joints(length, terms), value_of_capital(case)
+    return float(value * terms.cost(length, count)), float(value * economics.rig_rate * terms.time(length, count))
+
+
+def value_of_capital(case: Case) -> float:
+    """Net present value of one unit of money spent on the string, as `money.cash_flow` counts it: in the first month.
+
+    Less the tax saved where losses earn relief; where they are carried forward it is taken in full.
+    """
+    economics, start = case.economics, case.schedule.start
+    first = month_ends(start, case.schedule.end)[:1]
+    years = years_to_cash(first, start, economics.reference_date or start, economics.discounting)[0]
+    relief = economics.tax if economics.losses == "relief" else 0.0
+    return float((1.0 - relief) * (1.0 + economics.discount_rate) ** -years)

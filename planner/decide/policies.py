@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -199,8 +198,8 @@ def tune_rule(futures: Futures) -> Policy:
 
 def _first(seen: Floats, threshold: float, since: int) -> tuple[NDArray[np.bool_], Whole]:
     """Whether and on which date what is seen [members, dates from `since` on] first stands at a threshold or above."""
-    over = seen >= threshold
-    acts = over.any(axis=1)
+    over = np.asarray(seen >= threshold)
+    acts = np.asarray(over.any(axis=1))
     return acts, np.where(acts, np.argmax(over, axis=1) + since, NEVER)
 
 

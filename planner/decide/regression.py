@@ -62,7 +62,8 @@ class Sight:
         self.seen = seen
         kinds, place = np.unique(seen, axis=0, return_inverse=True)
         few = bool(seen.shape[1]) and len(kinds) <= FEW and len(seen) >= LEAST * len(kinds)
-        self.kinds, self.place = (kinds, place.ravel()) if few else (None, place.ravel())
+        self.kinds: Floats | None = kinds if few else None
+        self.place = place.ravel()
         self._parts: dict[bool, _Parts] = {}
 
     def parts(self, squares: bool) -> _Parts:

@@ -128,7 +128,8 @@ class BlankValues:
 
     groups: blanks that stand in for each other, then all blanks together. dates: of decision, ISO. log_cost: of one
     production log, NaN for none. left_out: members without a value. seconds: work of all members together. forbidden:
-    zones that cannot be shut, with the reason. grid: 'own' or 'coarse', that the members were computed on. extra: 'case', 'draws', and 'grid_check' where the coarse one was.
+    zones that cannot be shut, with the reason. grid: 'own' or 'coarse', that the members were computed on.
+    extra: 'case', 'draws', and 'grid_check' where the coarse one was.
     """
 
     well: str

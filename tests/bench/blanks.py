@@ -1,6 +1,6 @@
-"""What 12 candidate blanks cost to value: forecasts and processor time a member, as it would go on with 200 members.
+"""What 12 candidate blanks cost to value: forecasts and processor time a member, and what 200 members come to.
 
-    PYTHONPATH=. python tests/bench/blanks.py [members] [workers] [zones]
+    PYTHONPATH=. python tests/bench/blanks.py [members] [zones]
 
 An invented well of several zones with three layers each, flooded from their edges at different speed. With 7 zones two
 blanks stand in every gap (12 in all); with 12 zones one above each, so that 12 zones can be shut. Asserts nothing.
@@ -8,18 +8,16 @@ blanks stand in every gap (12 in all); with 12 zones one above each, so that 12 
 
 from __future__ import annotations
 
-import resource
 import sys
 import tempfile
 import time
 from pathlib import Path
 
-from planner.decide.blank_grid import AUTO
-from planner.decide.blanks import blanks
+from planner.decide.blank_grid import CHECKED
+from planner.decide.blanks import MEMBERS_SHARE, blanks
 from planner.forecast.run import forecast
 from planner.model.blank_value import BlankValues
 from planner.model.case import Case
-from planner.uncertainty.pool import Crew
 from tests.building import element, layer, make
 
 GAP, THICK, TOP = 36.0, 24.0, 2000.0
@@ -59,37 +57,32 @@ def _above(zone: int, top: float, double: bool) -> list[dict[str, object]]:
     return [over, joint, below]
 
 
-def _cpu() -> float:
-    used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
-    return sum(one.ru_utime + one.ru_stime for one in used)
-
-
-def measured(members: int, workers: int, zones: int) -> BlankValues:
-    """Value the blanks and tell the times."""
+def measured(members: int, zones: int) -> BlankValues:
+    """Value the blanks in one process on the coarse grid and tell the processor time of every stage."""
     case = well(zones)
     forecast(case)
-    wall, cpu = time.perf_counter(), _cpu()
-    grid = AUTO if members >= 200 else "coarse"
+    times: dict[str, float] = {}
 
-    found = blanks(
-        case, members, grid=grid, crew=Crew(workers), folder=Path(tempfile.mkdtemp()) / "run",
-        progress=lambda share, text: print(f"{share:4.0%} {text}", flush=True),
-    )  # fmt: skip
-    wall, cpu = time.perf_counter() - wall, _cpu() - cpu
-    a_member = found.seconds / members
-    print(f"{zones} zones, {len(found.blanks)} blanks, {found.grid} grid: {members} members, "
-          f"{found.forecasts // members} forecasts each")  # fmt: skip
-    print(f"wall {wall:.0f} s, processor {cpu:.0f} s, of it {found.seconds:.0f} s in members ({a_member:.2f} s each) "
-          f"and {cpu - found.seconds:.0f} s beside them (start, check of the grid, policies)")  # fmt: skip
-    rest = cpu - found.seconds
-    print(f"200 members on two processors, nothing else running: about {(100 * a_member + rest) / 60:.1f} min")
+    def told(share: float, text: str) -> None:
+        stage = "check" if share > MEMBERS_SHARE else "members"
+        times[stage] = time.process_time()
+        print(f"{share:4.0%} {text}", file=sys.stderr, flush=True)
+
+    began = time.process_time()
+    found = blanks(case, members, grid="coarse", folder=Path(tempfile.mkdtemp()) / "run", progress=told)
+    ended = time.process_time()
+    of_members, check = times["members"] - began, times["check"] - times["members"]
+    a_member, rest = of_members / members, ended - times["check"]
+    print(f"{zones} zones, {len(found.blanks)} blanks, coarse grid: {members} members, "
+          f"{found.forecasts // members} forecasts and {a_member:.2f} s of processor time each")  # fmt: skip
+    print(f"own grid, {CHECKED} members to check it: {check / CHECKED:.2f} s each; policies of {members}: {rest:.1f} s")
+    print(f"200 members on two free processors: about {(100 * a_member + 0.5 * check + rest) / 60:.1f} min")
     return found
 
 
 if __name__ == "__main__":
     given = [int(one) for one in sys.argv[1:]]
-    found = measured(*(given + [20, 2, 7][len(given) :]))  # type: ignore[arg-type]
-    for note in found.notes:
-        print(note)
-    for blank in found.blanks:
-        print(blank.name, blank.worth[found.main], blank.alone[found.main].mean, blank.stands_in)
+    found = measured(*(given + [10, 7][len(given) :]))
+    print(next(note for note in found.notes if note.startswith("Forecasts are on a coarse grid")))
+    for group in found.groups:
+        print(", ".join(group.blanks), group.worth[found.main])
