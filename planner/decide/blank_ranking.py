@@ -21,15 +21,16 @@ from planner.decide.policies import (
     out_of_sample,
     perfect,
     tune_plan,
-    tune_regression,
-    tune_rule,
 )
-from planner.model.blank_value import BY_LOG, BY_WELL, NOTHING, PERFECT, PLAN, RULE, WayOfActing, Worth
+from planner.decide.regression_policy import tune_regression
+from planner.decide.trigger_rule import tune_rule
+from planner.model.blank_value import BY_LOG, BY_WELL, NOTHING, PERFECT, PLAN, RULE, SoMany, WayOfActing, Worth
 
 Floats = NDArray[np.float64]
 Parts = tuple[NDArray[np.int64], NDArray[np.int64]]
 Asked = Callable[[], bool]
 
+PARTS_OF_ALL, LEAST = (8, 4, 2, 1), 8  # shares of the members at which convergence is looked at; members at least
 HALVINGS = 4  # times that the members are halved anew, so that little hangs on how the halves fell
 
 
@@ -115,6 +116,18 @@ class Ranking:
         """Numbers of the actions that need a blank."""
         left = self.strings.without((blank,))
         return tuple(k for k in self.every if k not in left)
+
+
+def convergence_of(futures: Futures, ways: tuple[Way, ...], seed: int) -> tuple[SoMany, ...]:
+    """Values of the ways of acting of an eighth, a quarter, a half and all of the members, tuned anew on each."""
+    sizes = [n for n in sorted({futures.members // part for part in PARTS_OF_ALL}) if n >= LEAST]
+    found = []
+    for size in sizes:
+        some = futures.some(np.arange(size))
+        seeds = np.random.SeedSequence(seed).generate_state(HALVINGS)
+        halvings = tuple(halves(size, int(one)) for one in seeds)
+        found.append(SoMany(size, {one.name: worth_of(_values(one.played(some, halvings))) for one in ways}))
+    return tuple(found)
 
 
 def _values(played: list[Played]) -> Floats:

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
+from scipy.stats import rankdata
 
 from planner.base.errors import CaseError, Problem
 from planner.decide.blank_futures import branches_of, decision_dates, ensemble_of, futures_of, gains_of
@@ -18,7 +19,7 @@ from planner.decide.blank_grid import CHECKED, COARSE, GridCheck, coarse, compar
 from planner.decide.blank_jobs import Shut, Strings, jobs_of, luck_of, of_jobs, sure
 from planner.decide.blank_notes import notes_of, warnings_of
 from planner.decide.blank_price import prices_of
-from planner.decide.blank_ranking import Ranking, ways_of, worth_of
+from planner.decide.blank_ranking import Ranking, convergence_of, ways_of, worth_of
 from planner.decide.policies import mean_and_error
 from planner.model.blank_value import (
     BY_LOG,
@@ -28,6 +29,7 @@ from planner.model.blank_value import (
     BlankValue,
     BlankValues,
     GroupValue,
+    InFutures,
     ZoneToShut,
 )
 from planner.model.case import Case
@@ -40,7 +42,7 @@ from planner.network.well_graph import build
 from planner.network.zone_layers import zone_layers
 from planner.uncertainty.draws import draw, given_draws
 from planner.uncertainty.pool import Crew
-from planner.uncertainty.sensitivity import flips_of
+from planner.uncertainty.sensitivity import columns_of, flips_of, horizon_of
 
 Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
@@ -115,6 +117,7 @@ def blanks(
         tuple(_zone(case, ranking, k, job) for k, job in enumerate(jobs)), ranked(infos, ranking), groups,
         tuple(forbidden), count, made.seconds, notes_of(case, ranking, jobs, cost, check),
         warnings_of(case, ranking, made, under, check, chosen == COARSE), chosen,
+        convergence_of(futures, ways, seed),
         {"case": case, "draws": made.draws, "folder": str(place), "under": under.name if under else BASE,
          "grid_check": check},
     )  # fmt: skip
@@ -172,12 +175,13 @@ def made_of(
     """The value of one blank."""
     costs = ranking.costs((info.name,))
     over = costs[ranking.main].mean(axis=0) - (price.total if np.isfinite(price.total) else 0.0)
+    drivers = drivers_of(made, rows, over)
     return BlankValue(
         info.name, info.top_md, info.base_md, tuple(job.zone for job in jobs if info.name in job.blanks),
         {name: worth_of(values) for name, values in costs.items()},
         {name: worth_of(values) for name, values in ranking.alone(info.name).items()}, price,
-        ranking.used(ranking.needing(info.name)), float((over > 0.0).mean()), drivers_of(made, rows, over), False,
-        stands_in,
+        ranking.used(ranking.needing(info.name)), float((over > 0.0).mean()), drivers, False,
+        stands_in, futures_told(made, rows, over, drivers),
     )  # fmt: skip
 
 
@@ -198,6 +202,19 @@ def drivers_of(made: Ensemble, rows: NDArray[np.int64], over: Floats) -> tuple[F
     figures = {"worth": np.column_stack([over, np.zeros(len(over))])}
     draws = replace(made.draws, values=made.draws.values[rows])
     return flips_of(replace(made, draws=draws, what_ifs=(WITH, WITHOUT), figures=figures), "worth", WITH, WITHOUT)[:3]
+
+
+def futures_told(
+    made: Ensemble, rows: NDArray[np.int64], over: Floats, drivers: tuple[Flip, ...]
+) -> InFutures | None:  # fmt: skip
+    """Member by member, by the rank of the input that tells most; none where none tells anything."""
+    if not drivers:
+        return None
+    best = drivers[0]
+    draws = columns_of(replace(made.draws, values=made.draws.values[rows]), horizon_of(made))[best.input]
+    rank = (rankdata(draws) - 0.5) / len(draws)
+    threshold = float((draws < best.threshold).mean())
+    return InFutures(best.input, tuple(map(float, over)), tuple(map(float, rank)), threshold)
 
 
 def ranked(infos: tuple[BlankValue, ...], ranking: Ranking) -> tuple[BlankValue, ...]:

@@ -14,13 +14,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.decide.regression import Estimate, fitted, fitted_all
-
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
 NEVER = -1
-LEVELS = (0.1, 0.25, 0.4, 0.5, 0.6, 0.75, 0.9)  # quantiles that the threshold of a rule is looked for at
 
 
 @dataclass(frozen=True)
@@ -108,7 +105,7 @@ def perfect(futures: Futures) -> Played:
     flat = futures.gains.reshape(futures.members, dates * actions)
     best = np.argmax(flat, axis=1)
     acts = flat[np.arange(futures.members), best] > 0.0
-    played = _played(futures, np.where(acts, best // actions, NEVER), np.where(acts, best % actions, NEVER))
+    played = followed(futures, np.where(acts, best // actions, NEVER), np.where(acts, best % actions, NEVER))
     if futures.chance is None or futures.failed is None:
         return played
     return replace(played, value=_clairvoyant(futures, futures.chance, futures.failed))
@@ -131,7 +128,7 @@ def _clairvoyant(futures: Futures, chance: Floats, failed: Floats) -> Floats:
     return np.asarray((levels * np.diff(below, axis=1, prepend=0.0)).sum(axis=1))
 
 
-def _played(futures: Futures, date: Whole, action: Whole, logs: Floats | None = None) -> Played:
+def followed(futures: Futures, date: Whole, action: Whole, logs: Floats | None = None) -> Played:
     """Values of actions on dates. logs [members, dates]: where a log was run."""
     acts = action != NEVER
     value = np.zeros(futures.members)
@@ -152,162 +149,7 @@ def tune_plan(futures: Futures) -> Policy:
     if not mean.size or mean.max() <= 0.0:
         return idle
     date, action = np.unravel_index(int(np.argmax(mean)), mean.shape)
-    return lambda ahead: _played(ahead, np.full(ahead.members, date), np.full(ahead.members, action))
-
-
-# --- a trigger
-
-
-@dataclass(frozen=True)
-class Rule:
-    """Take an action on the first date, from `since` on, on which a column stands at or above a threshold."""
-
-    action: int
-    since: int
-    logged: bool
-    column: int
-    threshold: float
-
-    def __call__(self, futures: Futures) -> Played:
-        """Follow it; a rule that watches a log runs one on every date until it acts."""
-        seen = (futures.log if self.logged else futures.well)[:, self.since :, self.column]
-        acts, date = _first(seen, self.threshold, self.since)
-        logs = _logs(futures.gains.shape[1], self.since, acts, date) if self.logged else None
-        return _played(futures, date, np.where(acts, self.action, NEVER), logs)
-
-
-def tune_rule(futures: Futures) -> Policy:
-    """The best trigger rule, fixed plans and doing nothing among them: a threshold of minus infinity always holds."""
-    best: Policy = tune_plan(futures)
-    most = float(best(futures).value.mean())
-    gains = futures.expected
-    for logged, column, actions in _watchable(futures):
-        for since in range(gains.shape[1]):
-            seen = (futures.log if logged else futures.well)[:, since:, column]
-            for threshold in np.unique(np.quantile(seen, LEVELS)):
-                acts, date = _first(seen, float(threshold), since)
-                taken = np.where(acts[:, None], gains[np.arange(len(gains)), np.maximum(date, 0)][:, actions], 0.0)
-                means = taken.mean(axis=0)
-                if logged and futures.log_cost is not None:
-                    means = means - (_logs(gains.shape[1], since, acts, date) @ futures.log_cost).mean()
-                if means.max() > most:
-                    most = float(means.max())
-                    best = Rule(actions[int(np.argmax(means))], since, logged, column, float(threshold))
-    return best
-
-
-def _first(seen: Floats, threshold: float, since: int) -> tuple[NDArray[np.bool_], Whole]:
-    """Whether and on which date what is seen [members, dates from `since` on] first stands at a threshold or above."""
-    over = np.asarray(seen >= threshold)
-    acts = np.asarray(over.any(axis=1))
-    return acts, np.where(acts, np.argmax(over, axis=1) + since, NEVER)
-
-
-def _logs(dates: int, since: int, acts: NDArray[np.bool_], date: Whole) -> Floats:
-    """Where logs are run [members, dates]: on every date from `since` on, until the rule acts."""
-    number = np.arange(dates)
-    until = np.where(acts, date, dates)[:, None]
-    return np.asarray(((number >= since) & (number <= until)).astype(np.float64))
-
-
-def _watchable(futures: Futures) -> list[tuple[bool, int, list[int]]]:
-    """What rules may watch: whether it is of a log, its column, and the actions that may hang on it."""
-    actions = list(range(futures.gains.shape[2]))
-    if not actions:
-        return []
-    found = [(False, column, actions) for column in futures.well_watched if column < futures.well.shape[2]]
-    if futures.log_cost is not None and futures.watched:
-        columns = dict.fromkeys(futures.watched)
-        found += [(True, one, [k for k in actions if futures.watched[k] == one]) for one in columns]
-    return found
-
-
-# --- regression on what is seen
-
-
-@dataclass(frozen=True)
-class Step:
-    """What is expected on one date of each action over waiting: seen from the well, after a log, and of a log."""
-
-    well: tuple[Estimate, ...]
-    log: tuple[Estimate, ...]
-    of_log: Estimate | None
-
-
-@dataclass(frozen=True)
-class Regression:
-    """Act where the regression expects more of it than of waiting; run a log where it is expected to pay."""
-
-    steps: tuple[Step, ...]
-
-    def __call__(self, futures: Futures) -> Played:
-        """Follow it forwards; on a date nothing of a later one is looked at."""
-        date, action = np.full(futures.members, NEVER), np.full(futures.members, NEVER)
-        logs = np.zeros(futures.gains.shape[:2])
-        for at, step in enumerate(self.steps):
-            waiting = np.flatnonzero(action == NEVER)
-            chosen, logged = _choice(step, futures.well[waiting, at], futures.log[waiting, at])
-            logs[waiting, at] = logged
-            acts = chosen != NEVER
-            date[waiting[acts]], action[waiting[acts]] = at, chosen[acts]
-        return _played(futures, date, action, logs)
-
-
-def tune_regression(futures: Futures) -> Policy:
-    """Regression Monte Carlo, backwards over the dates (Longstaff and Schwartz 2001, Rev. Financ. Stud. 14, 113-147).
-
-    On each date the gain of every action over the value of waiting, as it came out in each member under the policy of
-    the later dates, is regressed on what is seen: what an action brings is not known when it is taken either. A log is
-    a step of its own: what is gained by choosing again after seeing it, less its cost.
-    """
-    if not futures.gains.shape[2]:
-        return idle
-    waiting = np.zeros(futures.members)  # value of not having acted before the date, as it came out
-    steps: list[Step] = []
-    gains = futures.expected
-    for at in range(gains.shape[1])[::-1]:
-        over = gains[:, at] - waiting[:, None]
-        well, log = futures.well[:, at], futures.log[:, at]
-        step = Step(fitted_all(well, over), (), None)
-        if futures.log_cost is not None:
-            both = np.hstack([well, log])
-            after = fitted_all(both, over)
-            extra = _taken(over, _best(after, both)) - futures.log_cost[at]
-            step = Step(step.well, after, fitted(well, extra))
-        chosen, logged = _choice(step, well, log)
-        waiting = waiting + _taken(over, chosen)
-        if futures.log_cost is not None:
-            waiting = waiting - logged * futures.log_cost[at]
-        steps.insert(0, step)
-    return Regression(tuple(steps))
-
-
-def _choice(step: Step, well: Floats, log: Floats) -> tuple[Whole, Floats]:
-    """Action (or NEVER) of each member that still waits, and 1 where a log was run first."""
-    chosen = _best(step.well, well)
-    logged = np.zeros(len(well))
-    if step.of_log is not None and len(well):
-        at_once = np.maximum(_expected(step.well, well).max(axis=1), 0.0)
-        runs = step.of_log(well) > at_once
-        both = np.hstack([well, log])
-        chosen = np.where(runs, _best(step.log, both), chosen)
-        logged = runs.astype(np.float64)
-    return chosen, logged
-
-
-def _expected(estimates: tuple[Estimate, ...], seen: Floats) -> Floats:
-    return np.column_stack([one(seen) for one in estimates])
-
-
-def _best(estimates: tuple[Estimate, ...], seen: Floats) -> Whole:
-    expected = _expected(estimates, seen)
-    best = np.argmax(expected, axis=1)
-    return np.where(expected[np.arange(len(seen)), best] > 0.0, best, NEVER)
-
-
-def _taken(over: Floats, chosen: Whole) -> Floats:
-    """Gain over waiting of the action chosen, 0 for NEVER."""
-    return np.where(chosen == NEVER, 0.0, over[np.arange(len(over)), np.maximum(chosen, 0)])
+    return lambda ahead: followed(ahead, np.full(ahead.members, date), np.full(ahead.members, action))
 
 
 # --- tuned on one half, valued on the other

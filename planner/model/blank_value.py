@@ -88,6 +88,28 @@ class GroupValue:
 
 
 @dataclass(frozen=True)
+class InFutures:
+    """What a blank is worth over its price in every member, beside the input that tells most about it.
+
+    over [members]: worth less price, money; rank [members]: place of the member's draw among all, 0 lowest to 1
+    highest; threshold: rank at which the futures part.
+    """
+
+    input: str
+    over: tuple[float, ...]
+    rank: tuple[float, ...]
+    threshold: float
+
+
+@dataclass(frozen=True)
+class SoMany:
+    """Values of acting with every blank, by way of acting, of the first so many members."""
+
+    members: int
+    values: dict[str, Worth]
+
+
+@dataclass(frozen=True)
 class BlankValue:
     """One blank pipe. worth: way of acting -> what its removal costs, paired member by member; alone: the same for
     what it adds to a string with no other blank.
@@ -96,7 +118,7 @@ class BlankValue:
     the members in which the main way of acting needs it; pays: share in which its removal costs more than its price;
     drivers: inputs that tell those members from the rest. tied: its worth and that of the next one down differ by less
     than two standard errors of the difference. stands_in: whether another blank can stand in for it, so that its worth
-    is to be read with that of its group.
+    is to be read with that of its group. futures: member by member, none where no input tells anything.
     """
 
     name: str
@@ -111,6 +133,7 @@ class BlankValue:
     drivers: tuple[Flip, ...]
     tied: bool
     stands_in: bool
+    futures: InFutures | None = None
 
     @property
     def price(self) -> float:
@@ -129,7 +152,7 @@ class BlankValues:
     groups: blanks that stand in for each other, then all blanks together. dates: of decision, ISO. log_cost: of one
     production log, NaN for none. left_out: members without a value. seconds: work of all members together. forbidden:
     zones that cannot be shut, with the reason. grid: 'own' or 'coarse', that the members were computed on.
-    extra: 'case', 'draws', and 'grid_check' where the coarse one was.
+    convergence: the values again with fewer members. extra: 'case', 'draws', and 'grid_check' where the coarse one was.
     """
 
     well: str
@@ -151,4 +174,5 @@ class BlankValues:
     notes: tuple[str, ...]
     warnings: tuple[str, ...]
     grid: str = "own"
+    convergence: tuple[SoMany, ...] = ()
     extra: dict[str, Any] = field(default_factory=dict, repr=False)

@@ -15,7 +15,7 @@ from planner.model.blank_value import BlankValue, BlankValues, GroupValue, Worth
 from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.ensemble import Flip
-from planner.report.blank_figures import by_blank_figure, ways_figure
+from planner.report.blank_figures import by_blank_figure, convergence_figure, futures_figure, ways_figure
 from planner.report.comparison_tables import in_millions
 from planner.report.documents import Document, record
 from planner.report.ensemble_tables import draw_text
@@ -232,6 +232,11 @@ def blanks_document(found: BlankValues, system: UnitSystem) -> Document:
         "blanks": [_blank(found, one, style) for one in found.blanks],
         "groups": [_group(found, one, style) for one in found.groups],
         "cannot_be_shut": [{"zone": zone, "reason": reason} for zone, reason in found.forbidden],
+        "convergence": [
+            {"members": one.members,
+             "values": {way: record(asdict(worth), money, style) for way, worth in one.values.items()}}
+            for one in found.convergence
+        ],
         "forecasts": found.forecasts,
         "seconds": found.seconds,
         "grid": _grid(found, style),
@@ -357,6 +362,18 @@ def blanks_page(found: BlankValues, style: Style) -> str:
     )  # fmt: skip
 
 
+DRAWN = 3  # blanks whose futures are drawn
+
+
+def _convergence(found: BlankValues, style: Style) -> tuple[Markup, ...]:
+    return (figure_markup(convergence_figure(found, style)),) if len(found.convergence) > 1 else ()
+
+
+def _futures(found: BlankValues, style: Style) -> tuple[Markup, ...]:
+    drawn = [one for one in found.blanks if one.futures is not None][:DRAWN]
+    return tuple(figure_markup(futures_figure(found, one, style)) for one in drawn)
+
+
 def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
     """Parts of a report: ways of acting, blanks, futures, zones, how it was computed."""
     ways, ranking = in_millions(ways_table(found, style), style), ranking_for_reading(found, style)
@@ -364,7 +381,7 @@ def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
     notes = Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(text) for text in found.notes))
     return [
         Part("Ways of acting", f"{_nothing(found, style)} What acting adds to it with every blank there:",
-             (figure_markup(ways_figure(found, style)), table_markup(ways))),
+             (figure_markup(ways_figure(found, style)), table_markup(ways), *_convergence(found, style))),
         Part("Blanks by what their removal costs", f"By {found.main}.",
              (figure_markup(by_blank_figure(found, style)), table_markup(ranking),
               table_markup(in_millions(by_way_wide(found, style), style), "Under every way of acting"))),
@@ -374,7 +391,8 @@ def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
         Part("What each blank costs", "Lost screen: what the same length as screen would have given, less its cost.",
              (table_markup(prices_for_reading(found, style)),)),
         Part("Futures in which a blank is worth its price", "Inputs that tell those futures from the rest; strength 0 "
-             "tells nothing, 1 tells all.", (table_markup(drivers_table(found, style)),)),
+             "tells nothing, 1 tells all. Drawn for the blanks that are missed most.",
+             (*_futures(found, style), table_markup(drivers_table(found, style)))),
         Part("Zones that can be shut", "Mean gain of shutting a zone on a date in every future alike.",
              (table_markup(in_millions(zones_table(found, style), style)), table_markup(cannot))),
         Part("How it was computed, and what is left out", effort(found), (

@@ -17,9 +17,9 @@ from planner.decide.policies import (
     out_of_sample,
     perfect,
     tune_plan,
-    tune_regression,
-    tune_rule,
 )
+from planner.decide.regression_policy import tune_regression
+from planner.decide.trigger_rule import tune_rule
 
 TUNERS = (tune_plan, tune_rule, tune_regression)
 
