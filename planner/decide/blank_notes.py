@@ -88,7 +88,9 @@ def warnings_of(
         if rows:
             found.append(f"what happens anyway is taken to succeed, whatever {', '.join(rows)} says of its jobs")
     count = ranking.futures.members
-    if count < FEW:
+    if not made.draws.inputs:
+        found.append("nothing in the case is uncertain but whether jobs succeed: every member is the same future")
+    elif count < FEW:
         found.append(f"{count} members are few: half of them are little to learn from, {2 * FEW} are better")
     if count < made.members:
         why = next(iter(made.messages.values()), "")

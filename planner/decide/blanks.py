@@ -40,7 +40,7 @@ from planner.network.completed import completed
 from planner.network.description import blank_infos
 from planner.network.well_graph import build
 from planner.network.zone_layers import zone_layers
-from planner.uncertainty.draws import draw, given_draws
+from planner.uncertainty.draws import draw, given_draws, inputs_of
 from planner.uncertainty.pool import Crew
 from planner.uncertainty.sensitivity import columns_of, flips_of, horizon_of
 
@@ -48,6 +48,7 @@ Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 Asked = Callable[[], bool]
 
+LEAST = 2  # members: one to learn from, one to act in
 APART = 2.0  # standard errors at which two blanks are told apart
 WITH, WITHOUT = "with it", "without it"
 OWN_GRID = "own grid"  # folder below that of the members, of those computed on the case's own grid as well
@@ -144,8 +145,10 @@ def _jobs(case: Case, under: WhatIf | None, days: tuple[date, ...]) -> tuple[lis
 
 
 def _draws(case: Case, members: int, seed: int, table: pd.DataFrame | None) -> Draws:
-    """Draws of everything but whether a zone's job fails."""
+    """Draws of everything but whether a zone's job fails; where nothing is uncertain, one future, twice over."""
     zones, certain = zone_layers(case), sure(case)
+    if table is None and not inputs_of(certain, zones):
+        return Draws((), np.zeros((LEAST, 0)), seed, "one future", ())
     if table is None:
         return draw(certain, members, seed, zones)
     names = {one.name for one in case.failures if of_jobs(one)}

@@ -237,6 +237,33 @@ def test_the_ranking_of_another_seed_lies_within_the_errors(found):
     ]
 
 
+# --- one sure future
+
+
+def test_a_zone_sure_to_water_out_gives_its_blank_the_discounted_oil_that_is_saved():
+    """Volumes of two forecasts, discounted by hand month by month, against the worth of the blank: to the cent."""
+    money = {"oil_price": "300 1/m^3", "water_cost": "25 1/m^3", "intervention_cost": 4e5, "discount_rate": 0.1}
+    case = well(uncertain=[], economics=money, schedule={"start": "2027-01-01", "end": "2033-01-01", "report": "month"})
+    found = blanks(case, dates=1)
+    assert found.members == 2 and any("same future" in text for text in found.warnings)
+    day = date.fromisoformat(found.dates[0])
+    jobs, _ = jobs_of(case)
+    trunk = Trunk(case, None, [job.on(day).events[0] for job in jobs])
+    event = jobs[1].on(day).events[0]
+    none = ChangeControl.model_construct(on=date(2033, 1, 1), cost=0.0, duration=0.0)
+    lives = [trunk.forecast(WhatIf(name="", events=(one,)), one.on) for one in (event, none)]
+    oil, water = (np.diff(lives[0].well[name] - lives[1].well[name]) for name in ("oil_volume", "water_volume"))
+    worn = 1.1 ** -(np.arange(1, 73) / 12.0)
+    months = 12 * (day.year - 2027)
+    saved = float((worn * (300.0 * oil - 25.0 * water)).sum()) - 4e5 * worn[months - 1]
+    assert lives[1].zone["water_cut"][months][1] > 0.5 and oil.sum() > 1e3 and water.sum() < -1e3
+    best = found.blanks[0]
+    assert best.name == "between"
+    for way, worth in best.worth.items():
+        expected = 0.0 if way == NOTHING else saved
+        assert worth.mean == pytest.approx(expected, abs=0.005) and worth.error == pytest.approx(0.0, abs=1e-6), way
+
+
 # --- blanks that stand in for each other
 
 
