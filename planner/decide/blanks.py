@@ -148,7 +148,7 @@ def _draws(case: Case, members: int, seed: int, table: pd.DataFrame | None) -> D
     """Draws of everything but whether a zone's job fails; where nothing is uncertain, one future, twice over."""
     zones, certain = zone_layers(case), sure(case)
     if table is None and not inputs_of(certain, zones):
-        return Draws((), np.zeros((LEAST, 0)), seed, "one future", ())
+        return Draws((), np.zeros((LEAST, 0)), seed, "given", ())
     if table is None:
         return draw(certain, members, seed, zones)
     names = {one.name for one in case.failures if of_jobs(one)}

@@ -25,7 +25,8 @@ from planner.network.describe import describe_network
 class Trunk:
     """A life from which others branch off. under: what happens anyway, None: the base; possible: events to come.
 
-    Raises Refusal when the string cannot do what happens anyway.
+    Where the case says so, its measured history controls the well. Raises Refusal when the string cannot do what
+    happens anyway.
     """
 
     def __init__(self, case: Case, under: WhatIf | None, possible: Sequence[AnyEvent]) -> None:
@@ -39,10 +40,10 @@ class Trunk:
         life.pending = [one for one in life.pending if one.number < len(anyway)]
         if found is not None:
             life.note("event", found.zone, found.text, 0.0, found.event)
+        life.told = describe_network(life.network, life.march.in_place)  # the same in all branches
         self.case = case
         self._days = [date.min]
         self._lives = [life]
-        self._description = describe_network(life.network, life.march.in_place)  # the same in all branches
 
     def forecast(self, what_if: WhatIf, on: date, cancelled: Callable[[], bool] | None = None) -> Forecast:
         """Life under a what-if that adds its last event, on a date, to what happens anyway.
@@ -50,18 +51,18 @@ class Trunk:
         Raises Refusal where the string cannot do it, ForecastError, Cancelled.
         """
         began = clock.perf_counter()
-        life = _copy(self._until(on, cancelled))
+        life = fork(self._until(on, cancelled))
         life.what_if = what_if
         life.pending.append(Pending(what_if.events[-1], len(what_if.events) - 1, seconds(self.case, on)))
         life.run(cancelled=cancelled)
-        return life.result(began, self._description)
+        return life.result(began)
 
     def _until(self, on: date, cancelled: Callable[[], bool] | None) -> Life:
         """The trunk on a date, kept for others that part from it then or later."""
         place = bisect_right(self._days, on) - 1
         if self._days[place] == on:
             return self._lives[place]
-        life = _copy(self._lives[place])
+        life = fork(self._lives[place])
         if on > self.case.schedule.start:
             life.run(on, cancelled=cancelled)
         self._days.insert(place + 1, on)
@@ -69,7 +70,7 @@ class Trunk:
         return life
 
 
-def _copy(life: Life) -> Life:
+def fork(life: Life) -> Life:
     """A life that goes its own way; what never changes (case, graph, network) is shared."""
-    shared = (life.case, life.graph, life.network, life.network.graph, life.network.case)
+    shared = (life.case, life.graph, life.network, life.network.graph, life.network.case, life.told)
     return copy.deepcopy(life, {id(one): one for one in shared})

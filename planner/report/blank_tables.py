@@ -2,31 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-from typing import Any
-
 import numpy as np
 import pandas as pd
-from markupsafe import Markup
 from rich.console import Console
 
-from planner.base.units import UnitSystem
-from planner.model.blank_value import BlankValue, BlankValues, GroupValue, Worth
-from planner.model.case import Case
-from planner.model.cautions import CAUTION
+from planner.model.blank_value import BlankValues, GroupValue, Worth
 from planner.model.ensemble import Flip
-from planner.report.blank_figures import by_blank_figure, convergence_figure, futures_figure, ways_figure
 from planner.report.comparison_tables import in_millions
-from planner.report.documents import Document, record
 from planner.report.ensemble_tables import draw_text
 from planner.report.frames import Column, Style, frame
-from planner.report.markup import Part, figure_markup, page_text, table_markup
-from planner.report.tables import keys_for, without
+from planner.report.tables import without
 from planner.report.terminal import head, say, show_caution, show_table, show_warnings
 
 FIELD = Style()
-_PARTS = ("pipe", "rig", "lost_screen", "screen_saved")
-_DEPTHS = {"top_md": "length", "base_md": "length"}
 
 
 def ways_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
@@ -178,7 +166,7 @@ def drivers_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
         (
             Column("blank", "", [blank.name for blank, _ in rows]),
             Column("input", "", [flip.input for _, flip in rows]),
-            Column("threshold", "", [_threshold(found, flip, style) for _, flip in rows]),
+            Column("threshold", "", [threshold_text(found, flip, style) for _, flip in rows]),
             Column("pays below", "fraction", [flip.wins_below for _, flip in rows]),
             Column("pays above", "fraction", [flip.wins_above for _, flip in rows]),
             Column("strength", "number", [flip.strength for _, flip in rows]),
@@ -188,7 +176,8 @@ def drivers_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
     )
 
 
-def _threshold(found: BlankValues, flip: Flip, style: Style) -> str:
+def threshold_text(found: BlankValues, flip: Flip, style: Style) -> str:
+    """Where the futures part, with its unit."""
     return draw_text(flip.input, flip.threshold, found.extra["draws"].inputs, style)
 
 
@@ -198,96 +187,6 @@ def _worths(name: str, worths: list[Worth]) -> tuple[Column, Column]:
         Column(name, "money", [one.mean for one in worths]),
         Column(error, "money", [one.error for one in worths]),
     )
-
-
-def blanks_document(found: BlankValues, system: UnitSystem) -> Document:
-    """Everything as plain data, units in the keys."""
-    style = keys_for(system)
-    case = found.extra.get("case")
-    money = {"mean": "money", "error": "money"}
-    return {
-        "well": found.well,
-        "kind": found.kind,
-        "units": system,
-        "currency": case.economics.currency if isinstance(case, Case) else "money",
-        "caution": CAUTION,
-        "members": found.members,
-        "members_left_out": found.left_out,
-        "seed": found.seed,
-        "dates": list(found.dates),
-        "what_if": found.extra.get("under", "base"),
-        **record({"log_cost": found.log_cost}, {"log_cost": "money"}, style),
-        "main_way": found.main,
-        "doing_nothing": record(asdict(found.base), money, style),
-        "ways": [
-            {"name": way.name, **record(asdict(way.value), money, style), "acts_fraction": way.acts,
-             "logs_a_member": way.logs}
-            for way in found.ways
-        ],
-        "zones": [
-            {"zone": zone.zone, "shut_by": zone.shut_by, "blanks": list(zone.blanks), "shut_fraction": zone.used,
-             "chance_fraction": zone.chance, "gains": [record(asdict(one), money, style) for one in zone.gains]}
-            for zone in found.zones
-        ],
-        "blanks": [_blank(found, one, style) for one in found.blanks],
-        "groups": [_group(found, one, style) for one in found.groups],
-        "cannot_be_shut": [{"zone": zone, "reason": reason} for zone, reason in found.forbidden],
-        "convergence": [
-            {"members": one.members,
-             "values": {way: record(asdict(worth), money, style) for way, worth in one.values.items()}}
-            for one in found.convergence
-        ],
-        "forecasts": found.forecasts,
-        "seconds": found.seconds,
-        "grid": _grid(found, style),
-        "notes": list(found.notes),
-        "warnings": list(found.warnings),
-    }  # fmt: skip
-
-
-def _grid(found: BlankValues, style: Style) -> dict[str, Any]:
-    """The grid of the forecasts, and where it is the coarse one how far it lies from the case's own."""
-    check = found.extra.get("grid_check")
-    if check is None:
-        return {"name": found.grid}
-    money = dict.fromkeys(("gain_size", "gain_off", "gain_shift"), "money")
-    values = {"gain_size": check.size, "gain_off": check.off, "gain_shift": check.shift}
-    return {"name": found.grid, "members_compared": check.members, **record(values, money, style)}
-
-
-def _group(found: BlankValues, one: GroupValue, style: Style) -> dict[str, Any]:
-    money = {"mean": "money", "error": "money", "price": "money"}
-    return {
-        "blanks": list(one.blanks),
-        "all": one is found.groups[-1],
-        "cannot_be_shut_then": list(one.shuts),
-        **record({"price": one.price}, money, style),
-        "worth": {way: record(asdict(worth), money, style) for way, worth in one.worth.items()},
-    }
-
-
-def _blank(found: BlankValues, one: BlankValue, style: Style) -> dict[str, Any]:
-    money = dict.fromkeys(("mean", "error", "price", "worth_less_price", *_PARTS), "money")
-    place = {"name": one.name, "top_md": one.top_md, "base_md": one.base_md}
-    return {
-        **record(place, _DEPTHS, style),
-        "needed_to_shut": list(one.shuts),
-        **record({"price": one.price, "worth_less_price": one.net(found.main)}, money, style),
-        **record({name: getattr(one.parts, name) for name in _PARTS}, money, style),
-        "beside": list(one.parts.beside),
-        "another_can_stand_in": one.stands_in,
-        "used_fraction": one.used,
-        "pays_fraction": one.pays,
-        "apart_from_next": not one.tied,
-        "worth": {way: record(asdict(worth), money, style) for way, worth in one.worth.items()},
-        "alone": {way: record(asdict(worth), money, style) for way, worth in one.alone.items()},
-        "drivers": [
-            {"input": flip.input, "threshold": _threshold(found, flip, style), "strength": flip.strength,
-             "significance": flip.significance, "pays_below_fraction": flip.wins_below,
-             "pays_above_fraction": flip.wins_above}
-            for flip in one.drivers
-        ],
-    }  # fmt: skip
 
 
 def answer(found: BlankValues, style: Style) -> str:
@@ -316,7 +215,8 @@ def effort(found: BlankValues) -> str:
     )
 
 
-def _nothing(found: BlankValues, style: Style) -> str:
+def nothing_done(found: BlankValues, style: Style) -> str:
+    """The value of doing nothing, in a sentence."""
     under = found.extra.get("under", "base")
     return f"Nothing done on top of {under}: {_money(found.base, style)} of net present value."
 
@@ -330,7 +230,7 @@ def _money(worth: Worth, style: Style) -> str:
 def show_blanks(console: Console, found: BlankValues, style: Style) -> None:
     """On the terminal: ways of acting, blanks ranked, what makes them pay."""
     head(console, f"{found.well}: what its blank pipes are worth")
-    say(console, _nothing(found, style))
+    say(console, nothing_done(found, style))
     console.print()
     show_table(console, in_millions(ways_table(found, style), style), "Value of acting, against doing nothing")
     show_table(console, ranking_for_reading(found, style), f"What the removal of each blank costs ({found.main})")
@@ -352,50 +252,3 @@ def show_blanks(console: Console, found: BlankValues, style: Style) -> None:
         say(console, note)
     show_warnings(console, found.warnings)
     show_caution(console)
-
-
-def blanks_page(found: BlankValues, style: Style) -> str:
-    """The page as HTML text, in need of nothing from outside."""
-    return page_text(
-        "Value of blank pipe", f"What the blank pipes of {found.well} are worth", answer(found, style),
-        blanks_parts(found, style),
-    )  # fmt: skip
-
-
-DRAWN = 3  # blanks whose futures are drawn
-
-
-def _convergence(found: BlankValues, style: Style) -> tuple[Markup, ...]:
-    return (figure_markup(convergence_figure(found, style)),) if len(found.convergence) > 1 else ()
-
-
-def _futures(found: BlankValues, style: Style) -> tuple[Markup, ...]:
-    drawn = [one for one in found.blanks if one.futures is not None][:DRAWN]
-    return tuple(figure_markup(futures_figure(found, one, style)) for one in drawn)
-
-
-def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
-    """Parts of a report: ways of acting, blanks, futures, zones, how it was computed."""
-    ways, ranking = in_millions(ways_table(found, style), style), ranking_for_reading(found, style)
-    cannot = pd.DataFrame(found.forbidden, columns=["zone", "why it cannot be shut"])
-    notes = Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(text) for text in found.notes))
-    return [
-        Part("Ways of acting", f"{_nothing(found, style)} What acting adds to it with every blank there:",
-             (figure_markup(ways_figure(found, style)), table_markup(ways), *_convergence(found, style))),
-        Part("Blanks by what their removal costs", f"By {found.main}.",
-             (figure_markup(by_blank_figure(found, style)), table_markup(ranking),
-              table_markup(in_millions(by_way_wide(found, style), style), "Under every way of acting"))),
-        Part("Several at once, and one alone", "A blank that another can stand in for is missed only with the other.",
-             (table_markup(in_millions(groups_table(found, style), style), "Without all of a row"),
-              table_markup(in_millions(first_and_last_table(found, style), style), "First in and last out"))),
-        Part("What each blank costs", "Lost screen: what the same length as screen would have given, less its cost.",
-             (table_markup(prices_for_reading(found, style)),)),
-        Part("Futures in which a blank is worth its price", "Inputs that tell those futures from the rest; strength 0 "
-             "tells nothing, 1 tells all. Drawn for the blanks that are missed most.",
-             (*_futures(found, style), table_markup(drivers_table(found, style)))),
-        Part("Zones that can be shut", "Mean gain of shutting a zone on a date in every future alike.",
-             (table_markup(in_millions(zones_table(found, style), style)), table_markup(cannot))),
-        Part("How it was computed, and what is left out", effort(found), (
-            notes, *(Markup("<p>Warning: {}</p>").format(text) for text in found.warnings),
-        )),
-    ]  # fmt: skip
