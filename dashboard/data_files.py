@@ -1,5 +1,6 @@
-"""Files of measurements and logs that a user brings: kept beside the project while they are looked at, and what a case
-becomes with what they hold. The reader of case files does the reading, so that its words reach the page.
+"""What a case becomes with what a user's table of measurements or log holds; pure.
+
+The reader of case files does the reading, so that its words reach the page.
 """
 
 from __future__ import annotations
@@ -19,7 +20,6 @@ from planner.model.case import Case
 from planner.model.measured import KINDS, MeasuredRow
 
 Json = dict[str, Any]
-KEPT_FILES = 6
 LOG = ".las"
 ERRORS = {kind: "0.1" if facts.quantity in ("fraction", "number") else "5 %" for kind, facts in KINDS.items()}
 CURVES = ("porosity", "permeability", "gamma_ray", "shale_volume", "water_saturation")
@@ -32,34 +32,8 @@ CUTS = (
     Field("minimum_thickness", "number", "length", meaning="thinner layers are left out"),
     Field("maximum_gap", "number", "length", meaning="net rock closer than this is one layer"),
 )
-COLUMNS = ("name", "top", "base", "compartment", "rock", "support")
-
-
-class Drawer:
-    """The files that a project's user has brought last."""
-
-    def __init__(self, root: Path) -> None:
-        self.root = root
-
-    def put(self, project: str, name: str, content: bytes) -> str:
-        """Keep a file under a name without any path in it; gives that name. The oldest go."""
-        place = self.place(project)
-        place.mkdir(parents=True, exist_ok=True)
-        bare = re.sub(r"[^\w. ()-]", "_", Path(name.replace("\\", "/")).name).strip(". ")[-80:] or "table.csv"
-        (place / bare).write_bytes(content)
-        newest = sorted(place.iterdir(), key=lambda one: one.stat().st_mtime_ns, reverse=True)
-        for old in newest[KEPT_FILES:]:
-            old.unlink(missing_ok=True)
-        return bare
-
-    def place(self, project: str) -> Path:
-        """The folder of a project's files."""
-        return self.root / project / "files"
-
-    def file(self, project: str, name: str) -> Path | None:
-        """A file that is kept; None where it is not."""
-        found = self.place(project) / Path(name).name
-        return found if name and found.is_file() else None
+COLUMNS = ("name", "top", "base", "compartment", "rock", "drainage radius", "skin", "support")
+MOST = 12  # problems that are listed one by one
 
 
 def is_log(name: str) -> bool:
@@ -117,15 +91,21 @@ def layers_document(visit: Visit, name: str, curves: Mapping[str, str], cuts: Js
 
 
 def intervals_of(text: str, visit: Visit) -> list[Json]:
-    """Intervals from lines 'name; top; base; compartment; rock; support'. Raises BadInput."""
+    """Intervals from lines of COLUMNS parted by semicolons or tabs. Raises BadInput."""
+
+    def length(cell: str) -> Any:
+        return forms.as_written(cell, Field("intervals", "number", "length"), visit.system)
+
     made = []
     for count, line in enumerate([one for one in text.splitlines() if one.strip()], 1):
         cells = [cell.strip() for cell in re.split(r"\t|;", line)]
-        if not 5 <= len(cells) <= 6:
-            raise BadInput("intervals", f"Line {count} has {len(cells)} cells; needed: {'; '.join(COLUMNS)} (may be empty).")
-        depths = [forms.as_written(cell, Field("intervals", "number", "length"), visit.system) for cell in cells[1:3]]
-        one = {"name": cells[0], "top_md": depths[0], "base_md": depths[1], "compartment": cells[3], "rock": cells[4]}
-        made.append({**one, "support": cells[5]} if len(cells) == 6 and cells[5] else one)
+        if not 5 <= len(cells) <= len(COLUMNS):
+            raise BadInput("intervals", f"Line {count} has {len(cells)} cells; needed: {'; '.join(COLUMNS)}.")
+        name, top, base, compartment, rock, radius, skin, support = [*cells, *[""] * (len(COLUMNS) - len(cells))]
+        one: Json = {"name": name, "top_md": length(top), "base_md": length(base), "compartment": compartment}
+        one |= {"rock": rock} | ({"drainage_radius": length(radius)} if radius else {})
+        one |= {"skin": forms.as_written(skin, Field("intervals", "number"), visit.system)} if skin else {}
+        made.append(one | ({"support": support} if support else {}))
     if not made:
         raise BadInput("intervals", f"Give at least one line: {'; '.join(COLUMNS)}.")
     return made
@@ -139,14 +119,17 @@ def usual_intervals(visit: Visit) -> str:
         first = next((by_name[name] for name in zone.layers if name in by_name), None)
         if first is None:
             continue
-        top, base = (f"{forms.tidy(md, 'length', visit.system):.6g}" for md in (zone.top_md, zone.base_md))
-        lines.append("; ".join([zone.name, top, base, first.compartment, first.rock, first.support or ""]).rstrip("; "))
+        depths = [zone.top_md, zone.base_md, first.drainage_radius]
+        top, base, radius = (f"{forms.tidy(md, 'length', visit.system):.6g}" if md else "" for md in depths)
+        cells = [zone.name, top, base, first.compartment, first.rock, radius, f"{first.skin:g}", first.support]
+        lines.append("; ".join(cells).rstrip("; "))
     return "\n".join(lines)
 
 
 def sentences(bad: BadCase) -> list[str]:
-    """The problems of a file in words."""
-    return [_sentence(one) for one in bad.problems]
+    """The problems of a file in words; of many, the first and how many more there are."""
+    told = [_sentence(one) for one in bad.problems]
+    return told if len(told) <= MOST + 1 else [*told[:MOST], f"... and {len(told) - MOST} more such lines."]
 
 
 def _sentence(problem: Mapping[str, str]) -> str:

@@ -35,7 +35,8 @@ OF_KIND = {
 LABELS = {"p90": "P90, low case", "p50": "P50", "p10": "P10, high case", "sd": "Standard deviation"}
 HINTS = {
     "p90": "exceeded in 9 of 10 draws", "p50": "may be left empty", "p10": "exceeded in 1 of 10 draws",
-    "mean": "with the standard deviation, instead of P90 and P10", "values": "one a line", "weights": "one a line; empty: all alike",
+    "mean": "with the standard deviation, instead of P90 and P10", "values": "one a line",
+    "weights": "one a line; empty: all alike",
     "table": "a line for each value: value; chance in % of being below it, from 0 to 100",
 }  # fmt: skip
 
@@ -139,7 +140,9 @@ def _table_row(field: Field, line: str, count: int, quantity: str, acts_as: str,
     cells = [cell.strip() for cell in (line.split(";") if ";" in line else line.split("\t")) if cell.strip()]
     cells = cells if len(cells) == 2 else line.split()
     if len(cells) != 2:
-        raise BadInput(field.path, f"Line {count}: a value and the chance of being below it are needed, such as '120; 50'.")
+        raise BadInput(
+            field.path, f"Line {count}: a value and the chance of being below it are needed, such as '120; 50'."
+        )
     return {"value": _written(field, cells[0], quantity, acts_as, system), "below": _plain(field, cells[1]) / 100}
 
 
@@ -153,7 +156,12 @@ def _plain(field: Field, text: str) -> float:
 def _written(field: Field, text: str, quantity: str, acts_as: str, system: System) -> Any:
     """A number as the case holds it: with the unit of its quantity, plain for a multiple."""
     of = "" if acts_as == "multiplier" else quantity
-    return forms.as_written(text.strip(), replace(field, quantity=of if of in QUANTITIES else ""), system)
+    made = forms.as_written(text.strip(), replace(field, quantity=of if of in QUANTITIES else ""), system)
+    try:
+        amount(made, quantity or "number", acts_as)
+    except ValueError as error:
+        raise BadInput(field.path, f"{str(error)[:1].upper()}{str(error)[1:]}.") from None
+    return made
 
 
 def in_words(raw: Json, quantity: str, system: System) -> str:
@@ -166,6 +174,8 @@ def in_words(raw: Json, quantity: str, system: System) -> str:
         if name in ("values", "weights", "table"):
             continue
         if name in values:
-            told.append(f"{LABELS.get(name, name.replace('_', ' ')).split(',')[0]} {before}{values[name]} {label}".rstrip())
+            told.append(
+                f"{LABELS.get(name, name.replace('_', ' ')).split(',')[0]} {before}{values[name]} {label}".rstrip()
+            )
     count = len(raw.get("values", ())) or len(raw.get("table", ()))
     return ", ".join([raw["kind"], *told, *([f"{count} values"] if count else [])])

@@ -27,7 +27,7 @@ from planner.model.chapter import Book, alone
 from planner.model.data_facts import FileFacts
 from planner.model.results import FlowProfile, Forecast, WellDescription
 
-COMPUTE, WARM = "dashboard.session:compute", "dashboard.session:warm"
+COMPUTE = "dashboard.session:compute"
 FLOW = "dashboard.session:flow_now"
 MEMBERS_OF_REPORT = 50  # where a decision over members was not computed on its page
 PLACES = ("file", "place", "value", "message", "remedy")
@@ -150,7 +150,7 @@ class Standing:
 def compute(case: Case, what_if: WhatIf | None, *, progress: Any, cancelled: Any) -> Result:
     """The task that a child process runs: one forecast with its money. Raises jobs.Declined, jobs.Stopped."""
     with engines_words():
-        forecast = api.forecast(case, what_if, progress=progress, cancelled=cancelled)
+        forecast = api.forecast(case, what_if, progress=progress, cancelled=cancelled, again=True)
     return Result(forecast, _money(case, what_if, forecast))
 
 
@@ -306,8 +306,15 @@ class engines_words:
             raise jobs.Stopped from error
 
 
-def warm(case: Case, *, progress: Any, cancelled: Any) -> None:
-    """What a child process does first: load the engine by a forecast of a month, so that the first answer is quick."""
+def warm(path: str, *, progress: Any, cancelled: Any) -> None:
+    """What a child process does first: load the engine by a forecast of a month, so that the first answer is quick.
+
+    path: of the case that will be asked about ('': none is known yet).
+    """
+    try:
+        case = read_case(Path(path)) if path else starting_case()
+    except BadCase:
+        return  # the server says what is wrong with it
     until = min(case.schedule.end, case.schedule.start + timedelta(days=32))
     api.forecast(case, None, progress=progress, cancelled=cancelled, until=until)
 

@@ -141,6 +141,18 @@ def same(one: Any, other: Any) -> bool:
         return texts[0] == texts[1]
 
 
+def alike(rows: list[Json], shown: list[Json], fields: list[Field]) -> bool:
+    """Whether a grid shows these rows already, each in its place and none of them faulty."""
+    if len(rows) != len(shown):
+        return False
+    for row, one in zip(rows, shown, strict=True):
+        if one.get(BAD) or one.get(AT) != row[AT]:
+            return False
+        if not all(same(row.get(field.path), one.get(field.path)) for field in fields):
+            return False
+    return True
+
+
 def take_out(raw: Json, path: str) -> None:
     """Take what lies at a dotted path out of JSON."""
     *holders, name = path.split(".")
@@ -155,10 +167,14 @@ def with_table(made: Json, table: Table, new: list[Json]) -> Json:
     value: Any = (
         {str(one.get("name", "")): {k: v for k, v in one.items() if k != "name"} for one in new} if table.named else new
     )
+    if not value and not listed(made, table):
+        return made  # nothing there and nothing given: what holds without it stays
     held = made
     for part in table.path[:-1]:
         held = held.setdefault(part, {})
     held[table.path[-1]] = value
+    if not value and table.record is MeasuredRow:
+        made.pop("measured")  # errors without anything measured
     return made
 
 

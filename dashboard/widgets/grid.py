@@ -23,8 +23,9 @@ from dashboard.tables import BAD, TABLES, BadCells, Table
 from planner.model.case import Case
 
 Json = dict[str, Any]
-GRID, ADD, DROP, PASTE, PASTE_ADD, PASTE_ALL = (
-    "input-grid", "input-add", "input-drop", "input-paste", "input-paste-add", "input-paste-all"
+GRID, ADD, DROP, PASTE, PASTE_ADD, PASTE_ALL, DRAWN = (
+    "input-grid", "input-add", "input-drop", "input-paste", "input-paste-add", "input-paste-all",
+    "input-drawn",
 )  # fmt: skip
 
 
@@ -113,14 +114,17 @@ def register(app: dash.Dash, house: House, section: str, said: str) -> None:
         Input(ids.HERE, "data"),
         State(section, "data"),
         State(ids.LOOK, "data"),
+        State(GRID, "virtualRowData"),
         prevent_initial_call=True,
     )
-    def refresh(here: Json | None, part: str, look: Json | None) -> Any:
+    def refresh(here: Json | None, part: str, look: Json | None, shown: list[Json] | None) -> Any:
         visit = house.visit(here, look)
         if visit is None or part not in TABLES:
             return no_update
         table = TABLES[part]
-        return tables.rows(visit.case, table, table.fields(forms.choices_of(visit.case, visit.told)), visit.system)
+        fields = table.fields(forms.choices_of(visit.case, visit.told))
+        rows = tables.rows(visit.case, table, fields, visit.system)
+        return no_update if tables.alike(rows, shown or [], fields) else rows  # a cell may be open for typing
 
     @app.callback(
         Output(ids.HERE, "data", allow_duplicate=True),

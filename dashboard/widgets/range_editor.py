@@ -48,6 +48,11 @@ def body(visit: Visit) -> list[Any]:
     ]
 
 
+def everything(visit: Visit) -> list[Any]:
+    """Every component once, whatever the case holds."""
+    return [*body(visit), *_together(visit)]
+
+
 def listed(visit: Visit) -> list[Any]:
     """Every range with what it is of and how it is spread, then the correlations."""
     rows = []
@@ -59,8 +64,11 @@ def listed(visit: Visit) -> list[Any]:
             told = ranges.in_words(raw, first.quantity, visit.system)
         except BadCase as bad:
             of, told = str(bad), row.kind
-        buttons = [_small("Change", act("change", row.name), row.name), _small("Take out", act("drop", row.name), row.name)]
-        rows.append(html.Tr([html.Th(row.name), html.Td(of), html.Td(told), html.Td(html.Div(buttons, className="two"))]))
+        buttons = [
+            _small("Change", act("change", row.name), row.name),
+            _small("Take out", act("drop", row.name), row.name),
+        ]
+        rows.append(html.Tr([html.Th(row.name), html.Td(of), html.Td(told), html.Td(buttons)]))
     head = html.Tr([html.Th(text) for text in ("Range", "Of", "Spread", "")])
     made: list[Any] = [html.P(WHAT, className="hint")]
     if rows:
@@ -88,7 +96,7 @@ def _together(visit: Visit) -> list[Any]:
         for at, one in enumerate(visit.case.correlation)
     ]
     head = html.Tr([html.Th(text) for text in ("Move together", "Rank correlation", "")])
-    names = [row.name for row in visit.case.uncertain]
+    names = [row.name for row in visit.case.uncertain] or [""]
     pick = {"data": names, "size": "xs", "w": 150, "allowDeselect": False}
     return [
         html.H3("Move together", className="gap-above"),
@@ -96,7 +104,7 @@ def _together(visit: Visit) -> list[Any]:
         html.Div(
             [
                 dmc.Select(id=ONE, value=names[0], label="One", **pick),
-                dmc.Select(id=OTHER, value=names[1], label="Other", **pick),
+                dmc.Select(id=OTHER, value=names[-1], label="Other", **pick),
                 dmc.TextInput(id=RANK, value="0.5", size="xs", w=120, label="From \u22121 to 1"),
                 dmc.Button("Join them", id=JOIN, n_clicks=0, size="compact-sm", variant="light"),
             ],
@@ -117,7 +125,8 @@ def editor(visit: Visit, edited: str) -> list[Any]:
         html.H2(f"Change {raw['name']}" if raw else "A new range"),
         dmc.MultiSelect(
             id=PATHS, data=choices, value=paths, label="Which number of the case", size="xs", searchable=True,
-            description="type to search, such as 'permeability' or the name of a sand; several take the same draw",
+            description="type a word, such as 'permeability' or the name of a sand; several take the same draw",
+            nothingFoundMessage="Nothing is called that. Try one word of it.",
             placeholder="" if paths else "search", limit=60, maxDropdownHeight=260, hidePickedOptions=True,
         ),
         dmc.TextInput(id=NAME, value=raw.get("name", ""), label="Name of the range", size="xs",
@@ -210,9 +219,7 @@ def _choose(app: dash.Dash, house: House) -> None:
         State(ids.LOOK, "data"),
         prevent_initial_call=True,
     )
-    def refill(
-        kind: str, acts: str, paths: Any, edited: str, values: Any, names: Any, here: Any, look: Any
-    ) -> Any:
+    def refill(kind: str, acts: str, paths: Any, edited: str, values: Any, names: Any, here: Any, look: Any) -> Any:
         visit = house.visit(here, look)
         if visit is None or kind not in ranges.KINDS:
             return no_update
@@ -250,7 +257,16 @@ def _keep(app: dash.Dash, house: House) -> None:
         prevent_initial_call=True,
     )
     def keep(
-        clicks: int, paths: Any, name: str, acts: str, kind: str, values: Any, names: Any, edited: str, here: Any, look: Any
+        clicks: int,
+        paths: Any,
+        name: str,
+        acts: str,
+        kind: str,
+        values: Any,
+        names: Any,
+        edited: str,
+        here: Any,
+        look: Any,
     ) -> Any:
         visit = house.visit(here, look)
         if not clicks or visit is None:

@@ -72,9 +72,11 @@ def new_form(visit: Visit, section: str, typed: Json) -> Json:
     kept = copy.deepcopy(raw)
     for field in fields:
         tables.take_out(kept, field.path)
-    document[section] = _merged(kept, made)
-    if not document[section] and section == "tubing":
-        document.pop(section)
+    whole = _merged(kept, made)
+    if whole or (section in document and section != "tubing"):
+        document[section] = whole
+    else:
+        document.pop(section, None)  # nothing was said about it
     return document
 
 

@@ -47,6 +47,7 @@ from planner.api.ranges import (
     findings,
     match,
     match_folder_is_free,
+    prepare_workers,
     read_ensemble,
     write_match,
 )
@@ -97,6 +98,7 @@ __all__ = [
     "paper_style",
     "portfolio",
     "prepare_report",
+    "prepare_workers",
     "put_together",
     "read_case",
     "read_ensemble",

@@ -39,16 +39,24 @@ def forecast(
     progress: Progress | None = None,
     cancelled: Asked | None = None,
     until: date | None = None,
+    again: bool = False,
 ) -> Forecast:
     """Life of the well under one what-if, from the start of the schedule to its end or `until`.
+
+    again: more of this case will be asked in this process; states on the way are kept, and this one starts from the
+    latest that fits. Its numbers are the same.
 
     what_if: one of the case's by name, or a record of your own; none: the base. progress: told the share done (0 to
     1) and a sentence. cancelled: asked between steps. Days, Pa, m3/s and m3 at surface conditions. Raises Refusal,
     ForecastError, Cancelled, and CaseError for a name that the case does not have.
     """
+    from planner.forecast import kept
     from planner.forecast.run import forecast as run
 
-    return run(case, what_if_of(case, what_if), progress=progress, cancelled=cancelled, until=until)
+    asked = what_if_of(case, what_if)
+    if again and until is None:
+        return kept.forecast(case, asked, progress=progress, cancelled=cancelled)
+    return run(case, asked, progress=progress, cancelled=cancelled, until=until)
 
 
 def compare(

@@ -57,6 +57,14 @@ def ensemble(
     )  # fmt: skip
 
 
+def prepare_workers(workers: int, scheduler: str = "") -> None:
+    """Let what worker processes need be loaded from now on, beside what the caller does before they are asked for."""
+    if workers > 1 and not scheduler:
+        from planner.uncertainty.pool import prepare_workers as start
+
+        start()
+
+
 def read_ensemble(folder: str | Path) -> Ensemble:
     """The ensemble that a folder holds, as far as it has come. Raises CaseError where there is none."""
     from planner.uncertainty.runner import ensemble_in

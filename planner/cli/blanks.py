@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +14,8 @@ from planner.cli.grammar import (
     console,
     open_case,
     save_table,
-    tell_compiling,
+    tell_written,
+    working,
 )
 from planner.cli.ranges import a_seed
 
@@ -45,11 +45,10 @@ def _blanks(asked: Arguments) -> int:
     from planner.report import blank_tables
     from planner.report.documents import to_json
     from planner.report.tables import keys_for
-    from planner.report.waiting import waiting
 
+    api.prepare_workers(asked.workers)
     case, style = open_case(asked)
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         found = api.blanks(
             case, asked.members, asked.what_if, seed=asked.seed, dates=asked.dates, log_cost=asked.log_cost,
             draws=asked.draws, folder=asked.folder, fresh=asked.fresh, workers=asked.workers, progress=work.tell,
@@ -64,5 +63,5 @@ def _blanks(asked: Arguments) -> int:
         blank_tables.show_blanks(console(), found, style)
     if asked.report:
         written = api.write_page(found, asked.report, style.system)
-        print(f"The page is in {written}.", file=sys.stderr if asked.json else sys.stdout)
+        tell_written(asked, "page", written)
     return 0

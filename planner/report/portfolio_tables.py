@@ -178,7 +178,7 @@ def portfolio_chapter(found: PortfolioPlan, style: Style) -> Chapter:
 
 MISSED = (
     "'Misses by' is what the best set that holds the job is worth less than the best set; 'budget needed' the least "
-    "budget tried at which a set with it is as good as any."
+    "budget tried at which the best set holds it."
 )
 
 

@@ -14,6 +14,7 @@ from planner.report.markup import figure_markup, list_markup, table_markup
 from planner.report.plan_terminal import split_sentences
 from planner.report.split_figures import seals_figure, string_figure
 from planner.report.split_tables import (
+    check_table,
     elements_table,
     groups_table,
     install_table,
@@ -54,6 +55,7 @@ def split_chapter(found: SplitResult, style: Style) -> Chapter:
         Part("What choice and screen are worth", "", (
             table(groups_table, "To be able to shut sands later"),
             table_markup(pay_table(found, style), "Screen, by length"),
+            *((table(check_table, "The proposal forecast as a whole"),) if found.check else ()),
             *((table(wishes_table, "What each wish costs"),) if found.wishes else ()),
         )),
         Part("Joint by joint", "", (table_markup(tally_table(found, style)),)),

@@ -22,7 +22,7 @@ def test_hole_and_sand_are_judged_and_a_split_becomes_a_revision(invented: str, 
     go(page, "Suitability")
     expect(page.locator(".paper h2")).to_have_text("T-1 judged in field")
     go(page, "Match")
-    expect(page.locator("#page")).to_contain_text("add [measured]")
+    expect(page.locator("#page")).to_contain_text("nothing to match")
     go(page, "Zone split")
     page.get_by_label("Has to be there").fill("seal nowhere")
     press(page, "Find the best split")
