@@ -60,8 +60,8 @@ ALONG = (
 )
 MOST_WATERFALLS = 4
 FLOWS = (
-    "revenue", "royalty", "operating cost", "water cost", "injection cost", "job cost", "capital cost", "tax",
-    "cash flow",
+    "revenue", "royalty", "operating cost", "water cost", "injection cost", "handling cost", "job cost", "capital cost",
+    "tax", "cash flow",
 )  # fmt: skip
 WATERFALL_TOLD = (
     "Discounted money by cause, against the base. The value of what a zone sells is volume times mean price times mean "
