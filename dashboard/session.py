@@ -233,6 +233,8 @@ def uncertainty_of(case: Case, options: Mapping[str, Any], *, progress: Any, can
 def portfolio_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
     """The task of the portfolio: the cases of the option `cases` written out, and the best set of jobs."""
     with engines_words(), tempfile.TemporaryDirectory() as folder:
+        if not options["cases"]:
+            raise jobs.Declined("Choose the wells first.")
         for name, one in options["cases"].items():
             api.write_case(one, Path(folder) / re.sub(r"[^\w -]", "_", name))
         limits = {"budget": _amount(options["budget"], 1e6), "rig_days": _amount(options["rig_days"], 1.0)}
