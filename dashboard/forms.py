@@ -57,6 +57,7 @@ def choices_of(case: Case, told: WellDescription) -> Choices:
         "zone": [zone.name for zone in told.zones],
         "blank": blanks, "upper_blank": blanks, "lower_blank": blanks,
         "element": seals + blanks, "support": list(case.supports), "layer": [layer.name for layer in case.layers],
+        "way": list(case.economics.ways),
         "compartment": [one.name for one in case.compartments], "rock": [rock.name for rock in case.rocks],
     }  # fmt: skip
 

@@ -46,6 +46,7 @@ def _blanks(asked: Arguments) -> int:
     from planner.report.documents import to_json
     from planner.report.tables import keys_for
 
+    api.prepare_workers(asked.workers)
     case, style = open_case(asked)
     with working() as work:
         found = api.blanks(
@@ -54,11 +55,13 @@ def _blanks(asked: Arguments) -> int:
             cancelled=work.cancelled,
         )  # fmt: skip
     save_table(asked, blank_tables.by_way_table(found, keys_for(style.system)))
+    if asked.folder:
+        api.keep_chapter(found, asked.folder, style.system)
     if asked.json:
         print(to_json(blank_tables.blanks_document(found, style.system)))
     else:
         blank_tables.show_blanks(console(), found, style)
     if asked.report:
-        written = api.blanks_report(found, asked.report, style.system)
+        written = api.write_page(found, asked.report, style.system)
         tell_written(asked, "page", written)
     return 0

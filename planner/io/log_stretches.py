@@ -8,17 +8,37 @@ from planner.base.errors import Problem
 from planner.io.logs import Floats, Log
 from planner.io.reporting import Report
 
+SILENT = 3  # stretches or samples without a value that make a caliper silent there
+
 
 def hole_from_log(log: Log, curve: str, least: float, report: Report) -> list[dict[str, str]] | None:
-    """Rows of hole sizes from a caliper: the median of each stretch of `least` m; None after reports."""
+    """Rows of hole sizes from a caliper: the median of each stretch of `least` m; None after reports.
+
+    Where the caliper is silent for longer than SILENT stretches or samples, and above and below it, a row says that
+    the hole is not measured.
+    """
     found = _stretches(log, curve, "diameter", least, "the caliper", report)
     if found is None:
         return None
+    metre = 0.3048 if log.depth_unit == "ft" else 1.0
+    step = float(np.median(np.abs(np.diff(log.depth)))) if log.depth.size > 1 else 0.0
+    longest = SILENT * max(least, step) / metre
+    sizes = [f"{float(np.median(values)) * 1000.0:.5g} mm" for _, values in found]
     rows: list[dict[str, str]] = []
-    for depth, values in found:
-        size = f"{float(np.median(values)) * 1000.0:.5g} mm"
-        if not rows or rows[-1]["diameter"] != size:
-            rows.append({"md": f"{depth[0]:.7g} {log.depth_unit}", "diameter": size})
+
+    def add(depth: float, size: str, measured: bool) -> None:
+        if not rows or (rows[-1]["diameter"], "measured" not in rows[-1]) != (size, measured):
+            row = {"md": f"{depth:.7g} {log.depth_unit}", "diameter": size}
+            rows.append(row if measured else {**row, "measured": "false"})
+
+    if found[0][0][0] > longest:
+        add(0.0, sizes[0], False)
+    for number, (depth, _) in enumerate(found):
+        before = found[number - 1][0][-1] if number else depth[0]
+        if depth[0] - before > longest:
+            add(before + step / metre, sizes[number - 1], False)
+        add(depth[0], sizes[number], True)
+    add(found[-1][0][-1] + max(least, step) / metre, sizes[-1], False)
     return rows
 
 

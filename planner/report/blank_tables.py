@@ -7,7 +7,6 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
-from markupsafe import Markup
 from rich.console import Console
 
 from planner.base.units import UnitSystem
@@ -20,7 +19,7 @@ from planner.report.comparison_tables import in_millions
 from planner.report.documents import Document, record
 from planner.report.ensemble_tables import draw_text
 from planner.report.frames import Column, Style, frame
-from planner.report.markup import Part, figure_markup, page_text, table_markup
+from planner.report.markup import Chapter, Part, figure_markup, list_markup, table_markup
 from planner.report.tables import keys_for, without
 from planner.report.terminal import head, say, show_caution, show_table, show_warnings
 
@@ -243,19 +242,16 @@ def show_blanks(console: Console, found: BlankValues, style: Style) -> None:
     show_caution(console)
 
 
-def blanks_page(found: BlankValues, style: Style) -> str:
-    """The page as HTML text, in need of nothing from outside."""
-    return page_text(
-        "Value of blank pipe", f"What the blank pipes of {found.well} are worth", answer(found, style),
-        blanks_parts(found, style),
-    )  # fmt: skip
+def blanks_chapter(found: BlankValues, style: Style) -> Chapter:
+    """The answer and what it rests on, as a chapter."""
+    title = f"What the blank pipes of {found.well} are worth"
+    return Chapter("blanks", "Value of blank pipe", title, answer(found, style), tuple(blanks_parts(found, style)))
 
 
 def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
     """Parts of a report: ways of acting, blanks, futures, zones, how it was computed."""
     ways, ranking = in_millions(ways_table(found, style), style), ranking_for_reading(found, style)
     cannot = pd.DataFrame(found.forbidden, columns=["zone", "why it cannot be shut"])
-    notes = Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(text) for text in found.notes))
     return [
         Part("Ways of acting", f"{_nothing(found, style)} What acting adds to it with every blank there:",
              (figure_markup(ways_figure(found, style)), table_markup(ways))),
@@ -267,6 +263,6 @@ def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
         Part("Zones that can be shut", "Mean gain of shutting a zone on a date in every future alike.",
              (table_markup(in_millions(zones_table(found, style), style)), table_markup(cannot))),
         Part("How it was computed, and what is left out", effort(found), (
-            notes, *(Markup("<p>Warning: {}</p>").format(text) for text in found.warnings),
+            list_markup(found.notes), *(list_markup((f"Warning: {text}",)) for text in found.warnings),
         )),
     ]  # fmt: skip

@@ -22,8 +22,9 @@ from planner.model.blank_value import BY_LOG, BY_WELL, NOTHING, PERFECT, PLAN
 from planner.model.change import WhatIf
 from planner.model.results import BlankInfo
 from planner.network.zone_layers import zone_layers
-from planner.report.blank_tables import blanks_document, blanks_page, by_way_table, ranking_for_reading
+from planner.report.blank_tables import blanks_chapter, blanks_document, by_way_table, ranking_for_reading
 from planner.report.documents import to_json
+from planner.report.markup import page_text
 from planner.report.tables import keys_for, style_for
 from planner.uncertainty.draws import draw
 from planner.uncertainty.pool import Crew
@@ -186,7 +187,7 @@ def test_document_table_and_page(found):
     assert "top_md_m" in first and first["price_money"] > 0.0
     table = by_way_table(found, keys_for("metric"))
     assert len(table) == len(found.blanks) * 5
-    page = blanks_page(found, style_for("metric"))
+    page = page_text(blanks_chapter(found, style_for("metric")))
     assert "What acting is worth" in page and "Not modelled" in page and "well-control" in page
 
 

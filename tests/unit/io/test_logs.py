@@ -10,6 +10,7 @@ import pytest
 from planner.base.errors import CaseError, Problem
 from planner.io.log_layer_keys import LogLayers
 from planner.io.log_layers import layers_from_log
+from planner.io.log_stretches import hole_from_log
 from planner.io.logs import read_log
 from planner.io.read import read_case
 
@@ -393,3 +394,20 @@ def test_intervals_upside_down_are_refused(log_folder: Path) -> None:
     text = (log_folder / "case.toml").read_text().replace('base_md = "1014 m"', 'base_md = "999 m"')
     (log_folder / "case.toml").write_text(text)
     assert any("top_md is not above base_md" in one.message for one in refused(log_folder))
+
+
+def fail(problem: Problem) -> None:
+    raise AssertionError(str(problem))
+
+
+def test_a_silent_caliper_says_so_instead_of_holding_on_to_its_last_value(tmp_path):
+    """Samples every foot from 100 to 119 ft, nulls from 105 to 112 ft: rows of the hole that were not measured."""
+    rows = [f"{depth} {-999.25 if 105 <= depth <= 112 else 8.5}" for depth in range(100, 120)]
+    text = "~V\nVERS. 2.0 :\nWRAP. NO :\n~W\nNULL. -999.25 :\n~C\nDEPT.FT :\nCALI.IN :\n~A\n" + "\n".join(rows)
+    (tmp_path / "caliper.las").write_text(text + "\n")
+    log = read_log(tmp_path / "caliper.las", "caliper.las", "well.hole", fail)
+    found = hole_from_log(log, "CALI", 0.3048, fail)
+    assert [(float(row["md"].split()[0]), row.get("measured", "true")) for row in found] == [
+        (0.0, "false"), (100.0, "true"), (105.0, "false"), (113.0, "true"), (120.0, "false"),
+    ]  # fmt: skip
+    assert {row["diameter"] for row in found} == {"215.9 mm"}
