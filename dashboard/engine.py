@@ -21,6 +21,7 @@ from planner.model.change import WhatIf
 
 KEPT_RESULTS = 128
 TAB_LIFE = 900.0  # s after which a tab that asked for nothing is forgotten
+AHEAD = "ahead of "  # of the name under which work is begun that no tab has asked for yet
 
 
 def _when_over(job: jobs.Job, then: Callable[[jobs.Job], None]) -> None:
@@ -70,6 +71,13 @@ class Engine:
         with self._lock:
             self._collect()
             return {name: self._standing(tab, key) for name, key in keys.items()}
+
+    def ahead(self, who: str, case: Case, asked: Mapping[str, WhatIf | None]) -> None:
+        """Begin what is about to be asked for, so that its answer is under way when somebody comes for it.
+
+        who: what is begun later under the same name takes the place of this; nothing under way is held by it.
+        """
+        self.stand(AHEAD + who, case, asked)
 
     def known(self, case: Case, what_if: WhatIf | None) -> Result | None:
         """A forecast that is there already; None where it is not."""
@@ -181,8 +189,10 @@ class Engine:
             self._stopped = {pair for pair in self._stopped if pair[0] != gone}
 
     def _drop(self, tab: str, key: str) -> None:
+        """A tab gives up a wish; the work goes on where another tab has it. What was only begun ahead holds no work."""
         job = self._wanted[tab].pop(key)
-        if not any(key in others for others in self._wanted.values()):
+        ahead = tab.startswith(AHEAD)
+        if not any(key in keys for name, keys in self._wanted.items() if ahead or not name.startswith(AHEAD)):
             self._runner.cancel(job)
 
     def _collect(self) -> None:

@@ -21,8 +21,7 @@ from typing import Any
 
 from playwright.sync_api import Page, expect, sync_playwright
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.browser.conftest import FLAGS, SIZE, free_port, started
 
@@ -31,6 +30,7 @@ WATCHED = {"headline figures": "#tiles", "day one": "#at-once", "events": ".even
 WATCH = """
 window.bench = {from: 0, seen: {}, calls: []};
 const start = () => Object.assign(bench, {from: performance.now(), seen: {}, calls: []});
+bench.start = start;
 addEventListener("click", start, true);
 const plain = window.fetch;
 window.fetch = async (...given) => {
@@ -64,7 +64,7 @@ new MutationObserver(look).observe(document, {
 @contextlib.contextmanager
 def served(case: str) -> Iterator[tuple[str, float]]:
     """A server on a case with projects of its own: its address, and seconds until it said so."""
-    run = f"from dashboard.app import serve; serve({case!r}, '127.0.0.1', {free_port()}, False)"
+    run = f"from dashboard.door import serve; serve({case!r}, '127.0.0.1', {free_port()}, False)"
     with tempfile.TemporaryDirectory() as folder:
         began = time.perf_counter()
         for line in started("-c", run, more={"BLANKWISE_PROJECTS": folder}):
@@ -82,13 +82,13 @@ def since(page: Page) -> dict[str, float]:
 def calls(page: Page) -> list[dict[str, Any]]:
     """Requests since the last click: what for, when sent, when answered (ms after the click), bytes."""
     found: list[dict[str, Any]] = page.evaluate("""bench.calls.map((c) => ({
-        what: c.what, at: c.at - bench.from, answered: (c.answered || NaN) - bench.from, size: c.size}))""")
+        what: c.what, at: c.at - bench.from, answered: (c.answered || bench.from) - bench.from, size: c.size}))""")
     return found
 
 
 def settled(page: Page) -> None:
     """Wait until the figures belong to what was asked, and nothing more is under way."""
-    expect(page.locator("#answers")).to_have_class("answers", timeout=PATIENCE)
+    page.wait_for_function("bench.seen['everything'] !== undefined", timeout=PATIENCE)
     expect(page.locator("#status")).not_to_contain_text("Computing", timeout=PATIENCE)
     page.wait_for_load_state("networkidle")
 
@@ -104,7 +104,7 @@ def told(name: str, rounds: list[dict[str, float]]) -> None:
 def detail(page: Page) -> None:
     """The requests of the last round."""
     for call in calls(page):
-        print(f"    {call['at']:6.0f} to {call['answered']:6.0f} ms, {call['size']:7.0f} B  {call['what']}")
+        print(f"    {call['at']:6.0f} to {call['answered']:6.0f} ms, {call['size'] or 0:7.0f} B  {call['what']}")
 
 
 def jobs(page: Page, names: list[str], rounds: int, show: bool, think: float) -> list[dict[str, float]]:
@@ -131,7 +131,7 @@ def moves(page: Page, rounds: int, show: bool) -> list[dict[str, float]]:
     for k in range(rounds):
         date = page.locator(".event input[aria-label^='Date of']").first
         date.fill(f"2032-{1 + k % 12:02d}-01")
-        page.evaluate("start()")
+        page.evaluate("bench.start()")
         date.press("Enter")
         date.blur()
         settled(page)
@@ -151,7 +151,7 @@ def main() -> None:
     with sync_playwright() as playwright, served(given.case) as (address, ready):
         print(f"server ready after {ready:.2f} s (interpreter, case, project)")
         chromium = shutil.which("chromium")
-        with tempfile.TemporaryDirectory() as profile:
+        with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
             browser = playwright.chromium.launch_persistent_context(
                 profile, executable_path=chromium, args=FLAGS, viewport=SIZE
             )
@@ -168,13 +168,9 @@ def main() -> None:
                     told(name, [since(page)])
                 if given.detail:
                     detail(page)
-            names = page.locator("#well-picture .part-zone").evaluate_all("all => all.map((n) => n.dataset.name)")
-            able = [
-                n
-                for n in names
-                if "cannot"
-                not in (page.locator(f".part-zone[data-name='{n}']").first.get_attribute("aria-label") or "")
-            ]
+            parts = page.locator("#well-picture .part-zone")
+            said = parts.evaluate_all("all => all.map((n) => [n.dataset.name, n.getAttribute('aria-label')])")
+            able = [name for name, words in said if "cannot be shut" not in words]
             for think, words in ((0.0, "at once"), (1000.0, "after a second's thought")):
                 print(f"pick a zone, {words} 'Shut it': from that click")
                 rounds = jobs(page, able, given.rounds, given.detail, think)

@@ -95,3 +95,18 @@ def test_one_key_is_one_job(workers: jobs.Workers) -> None:
     assert workers.submit("twin", TASKS + "until_stopped", ()) is first
     workers.cancel(first)
     assert first.finished.wait(PATIENCE)
+
+
+def test_the_first_child_that_is_free_gets_the_work_and_the_next_one_what_cannot_wait() -> None:
+    workers = jobs.Workers(count=2)
+    try:
+        processes = [run(workers, "add", 1.0, float(k)).result["process"] for k in range(4)]
+        assert len(set(processes)) == 1
+        busy = workers.submit("busy", TASKS + "until_stopped", ())
+        while busy.state == "waiting" and not busy.finished.wait(0.02):
+            pass
+        assert run(workers, "add", 2.0, 2.0).result["process"] != processes[0]
+        workers.cancel(busy)
+        assert busy.finished.wait(PATIENCE)
+    finally:
+        workers.close()
