@@ -31,10 +31,11 @@ INDEX = """<!DOCTYPE html>
         <title>{%title%}</title>
         <link rel="icon" type="image/svg+xml" href="/assets/mark.svg">
         {%css%}
+        <link rel="stylesheet" href="/paper.css">
     </head>
     <body>
         {%app_entry%}
-        <footer>{%config%}{%scripts%}{%renderer%}</footer>
+        <footer>{%config%}<script src="/paper.js"></script>{%scripts%}{%renderer%}</footer>
     </body>
 </html>"""
 

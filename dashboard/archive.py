@@ -21,6 +21,7 @@ from typing import Any
 
 from dashboard import records
 from dashboard.session import BadCase, Paper, case_from, replace_text
+from planner.model.chapter import from_plain, plain
 
 Json = dict[str, Any]
 KEPT_EACH = 4  # answers of one kind of work in a project
@@ -36,7 +37,7 @@ class Answer:
     key: str
     question: Json
     made: str
-    result: str | Paper
+    result: Paper
 
 
 @dataclass(frozen=True)
@@ -142,11 +143,11 @@ def _written(file: Path) -> int:
 
 
 def _packed(result: Any) -> Json | None:
-    """A document as JSON; None for anything else."""
-    if isinstance(result, Paper):
-        case = records.exact(result.case) if result.case is not None else None
-        return {"text": result.text, "case": case, "told": result.told}
-    return {"text": result} if isinstance(result, str) else None
+    """A paper as JSON; None for anything else."""
+    if not isinstance(result, Paper):
+        return None
+    case = records.exact(result.case) if result.case is not None else None
+    return {"book": plain(result.book), "case": case, "told": result.told}
 
 
 def _answer(file: Path) -> Answer | None:
@@ -160,9 +161,8 @@ def _answer_of(file: Path, written: int) -> Answer | None:
     try:
         if not held:
             return None
-        result: str | Paper = held["text"]
-        if "told" in held:
-            result = Paper(held["text"], case_from(held["case"]) if held["case"] else None, held["told"])
+        case = case_from(held["case"]) if held["case"] else None
+        result = Paper(from_plain(held["book"]), case, held["told"])
         return Answer(held["key"], held["question"], held["made"], result)
     except (KeyError, TypeError, BadCase):
         return None

@@ -11,7 +11,8 @@ import json
 import re
 import tempfile
 import zipfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import lru_cache
@@ -23,11 +24,13 @@ from planner import api
 from planner.model import paths
 from planner.model.case import Case
 from planner.model.change import WhatIf
+from planner.model.chapter import Book, alone
 from planner.model.data_facts import FileFacts
 from planner.model.results import FlowProfile, Forecast, WellDescription
 
 COMPUTE = "dashboard.session:compute"
 FLOW = "dashboard.session:flow_now"
+MEMBERS_OF_REPORT = 50  # where a decision over members was not computed on its page
 PLACES = ("file", "place", "value", "message", "remedy")
 
 
@@ -67,6 +70,19 @@ def case_from(document: Mapping[str, Any], folder: Path | None = None) -> Case:
 
 def case_from_files(files: Mapping[str, bytes]) -> Case:
     """A case from uploaded files: one TOML and the tables and logs that it names. Raises BadCase."""
+    with _laid_out(files) as toml:
+        return read_case(toml)
+
+
+def remarks_on_files(files: Mapping[str, bytes]) -> tuple[str, ...]:
+    """What was odd in the logs and tables of an uploaded case that can be read, and how it was taken."""
+    with _laid_out(files) as toml:
+        return tuple(str(remark) for facts in api.data_files(toml) for remark in facts.remarks)
+
+
+@contextmanager
+def _laid_out(files: Mapping[str, bytes]) -> Iterator[Path]:
+    """The TOML file among uploaded files, all of them in one folder for a while. Raises BadCase."""
     named = [name for name in files if name.lower().endswith(".toml")]
     if len(named) != 1:
         what = "no TOML file among them" if not named else f"{len(named)} TOML files: {', '.join(named)}"
@@ -75,7 +91,7 @@ def case_from_files(files: Mapping[str, bytes]) -> Case:
     with tempfile.TemporaryDirectory() as folder:
         for name, content in files.items():
             (Path(folder) / Path(name).name).write_bytes(content)
-        return read_case(Path(folder) / Path(named[0]).name)
+        yield Path(folder) / Path(named[0]).name
 
 
 def inspect(path: Path, options: Mapping[str, Any]) -> FileFacts:
@@ -158,83 +174,123 @@ def flow_now(case: Case, what_if: WhatIf | None, on: date | None, *, progress: A
         return api.flow(case, what_if, on)
 
 
-def report_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of the report: the base and the case's what-ifs compared, as one HTML file."""
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
-        comparison = api.compare(case, progress=progress, cancelled=cancelled)
-        return api.report(comparison, Path(folder) / "report.html", options["units"]).read_text("utf-8")
+@dataclass(frozen=True)
+class Paper:
+    """What the engine says, as chapters, and the case that it proposes (None: none). told: of it, for the revisions."""
+
+    book: Book
+    case: Case | None = None
+    told: str = ""
+
+    @property
+    def text(self) -> str:
+        """The whole as one HTML file, in need of nothing from outside."""
+        return api.book_text(self.book)
+
+    @property
+    def fragment(self) -> str:
+        """The same as HTML without a frame, for the screen."""
+        return api.fragment_text(self.book)
 
 
-def late_life_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of late life: the jobs ranked, as an HTML file."""
+def paper_style() -> str:
+    """The style sheet of the engine's chapters."""
+    return api.paper_style()
+
+
+def paper_script() -> str:
+    """The script of the engine's chapters."""
+    return api.paper_script()
+
+
+def section_offers(case: Case) -> tuple[Any, ...]:
+    """The decisions that a report can hold, and what the case lacks for each."""
+    return api.section_offers(case)
+
+
+def report_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of the report: the base and the case's what-ifs compared, and the decisions of the option `sections`.
+
+    Those of the option `papers` go in as they are, the others are computed.
+    """
+    papers: Mapping[str, Paper] = options.get("papers") or {}
+    plan = api.DecisionPlan(members=MEMBERS_OF_REPORT)
+    wanted = [name for name in options["sections"] if name not in papers]
+    quick = [one.key for one in api.section_offers(case) if one.quick]
+    with engines_words():
+        comparison, made = api.prepare_report(
+            case, wanted, plan, without=[name for name in quick if name not in wanted], units=options["units"],
+            progress=progress, cancelled=cancelled,
+        )  # fmt: skip
+        there = [api.ReportSection(name, paper.book.chapters[0]) for name, paper in papers.items()]
+        return Paper(api.report_book(comparison, options["units"], api.in_order([*made, *there])))
+
+
+def late_life_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of late life: the jobs ranked."""
     on = date.fromisoformat(str(options["on"])[:10])
     step = None if options["step"] == "none" else options["step"]
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
+    with engines_words():
         found = api.cure(case, on, step=step, progress=progress, cancelled=cancelled)
-        return api.cure_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+        return _paper(found, options, case)
 
 
-def uncertainty_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of uncertainty: an ensemble and what it says, as an HTML file."""
+def uncertainty_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of uncertainty: an ensemble and what it says."""
     with engines_words(), tempfile.TemporaryDirectory() as folder:
         members, seed = int(options["members"]), int(options["seed"])
         members_in = options.get("folder", folder)
         made = api.ensemble(case, members, seed=seed, folder=members_in, progress=progress, cancelled=cancelled)
-        found = api.findings(made, case=case)
-        page = Path(folder) / "page.html"
-        return api.ensemble_report(found, page, options["units"], case.economics.currency).read_text("utf-8")
+        return _paper(api.findings(made, case=case), options, case)
 
 
-def portfolio_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of the portfolio: the cases of the option `cases` written out, the best set of jobs as an HTML file."""
+def portfolio_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of the portfolio: the cases of the option `cases` written out, and the best set of jobs."""
     with engines_words(), tempfile.TemporaryDirectory() as folder:
+        if not options["cases"]:
+            raise jobs.Declined("Choose the wells first.")
         for name, one in options["cases"].items():
             api.write_case(one, Path(folder) / re.sub(r"[^\w -]", "_", name))
         limits = {"budget": _amount(options["budget"], 1e6), "rig_days": _amount(options["rig_days"], 1.0)}
-        found = api.portfolio(folder, **limits, progress=progress, cancelled=cancelled)
-        return api.portfolio_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+        return _paper(api.portfolio(folder, **limits, progress=progress, cancelled=cancelled), options)
 
 
-@dataclass(frozen=True)
-class Paper:
-    """A document of the engine, and the case that it proposes (None: none). told: of the case, for the revisions."""
-
-    text: str
-    case: Case | None = None
-    told: str = ""
-
-
-def suit_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of suitability: what hole and sand suit, as an HTML file."""
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
-        return api.suit_report(api.suit(case), case, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+def suit_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of suitability: what hole and sand suit."""
+    with engines_words():
+        return _paper(api.suit(case), options, case)
 
 
 def split_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
-    """The task of the zone split: the string that is worth most, as an HTML file and as a case."""
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
+    """The task of the zone split: the string that is worth most, as a case too."""
+    with engines_words():
         pins, forbids = (_listed(options[name]) for name in ("pins", "forbids"))
         found = api.split(case, pins, forbids, progress=progress, cancelled=cancelled)
-        text = api.split_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
-        return Paper(text, found.case, f"String of a split into {len(found.zones)} zones")
+        return _paper(found, options, None, found.case, f"String of a split into {len(found.zones)} zones")
 
 
 def match_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
-    """The task of the match: ranges brought to the measurements, as an HTML file and as the matched case."""
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
+    """The task of the match: ranges brought to the measurements, and the matched case."""
+    with engines_words():
         found = api.match(case, method=options["method"], members=int(options["members"]), progress=progress,
                           cancelled=cancelled)  # fmt: skip
-        text = api.match_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
-        return Paper(text, found.case, f"Matched to measurements, by {found.method}")
+        return _paper(found, options, None, found.case, f"Matched to measurements, by {found.method}")
 
 
-def blanks_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of the worth of blanks: policies over the members, as an HTML file."""
+def blanks_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of the worth of blanks: policies over the members."""
     with engines_words(), tempfile.TemporaryDirectory() as folder:
         members_in = Path(options.get("folder", Path(folder) / "members"))
         found = api.blanks(case, int(options["members"]), dates=int(options["dates"]), folder=members_in,
                            progress=progress, cancelled=cancelled)  # fmt: skip
-        return api.blanks_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+        return _paper(found, options, case)
+
+
+def _paper(
+    found: Any, options: Mapping[str, Any], about: Case | None = None, case: Case | None = None, told: str = ""
+) -> Paper:
+    """What was found as a paper; about: the case that it is of, case: the one that it proposes."""
+    return Paper(alone(api.chapter_of(found, about, options["units"])), case, told)
 
 
 def _listed(text: Any) -> list[str]:

@@ -33,7 +33,9 @@ class LongWork:
     button: what stands on it. options: the inputs of a page, each with the id `option(name, key)` and a value. show:
     components for a result. from_cards: which what-if cards the work is about, given to it as case.what_ifs.
     with_units: whether the result depends on the unit system, which is then among the options. gather: cases of other
-    projects that the work is about, which the task gets as the option `cases`. goes_on: whether it keeps members in a
+    projects that the work is about, by the options, which the task gets as the option `cases`; more: options that need
+    the other projects. papers: answers of other pages that go into it, given the options; the task gets them as the
+    option `papers`. goes_on: whether it keeps members in a
     folder, the option `folder`, and goes on from them after a stop.
     at_once: quick work, which begins by itself when the page is opened.
     """
@@ -45,7 +47,9 @@ class LongWork:
     options: Callable[[Visit], list[Any]] = lambda visit: []
     from_cards: Literal["", "all", "compared"] = ""
     with_units: bool = False
-    gather: Callable[[Visit, House], dict[str, Case]] | None = None
+    gather: Callable[[Visit, House, Json], dict[str, Case]] | None = None
+    more: Callable[[Visit, House], list[Any]] = lambda visit, house: []
+    papers: Callable[[Visit, House, Json], dict[str, Answer]] | None = None
     goes_on: bool = False
     at_once: bool = False
 
@@ -61,7 +65,7 @@ def option(name: Any, key: Any) -> Json:
 
 def section(work_: LongWork, visit: Visit, house: House | None = None) -> Any:
     """Inputs as they were when the work was last done, button, progress, and the place of the result."""
-    options = work_.options(visit)
+    options = [*work_.options(visit), *(work_.more(visit, house) if house else [])]
     answer = house.archive.latest(visit.project.id, work_.name) if house else None
     for one in options:
         asked = (answer.question["options"] if answer else {}).get(one.id["key"])
@@ -121,13 +125,17 @@ def asked_of(work_: LongWork, visit: Visit, house: House, options: Json) -> Aske
     what_ifs = [what_if.model_dump(mode="json") for what_if in case.what_ifs] if work_.from_cards else []
     key: Json = {"options": dict(options), "what_ifs": what_ifs}
     if work_.gather:
-        options["cases"] = work_.gather(visit, house)
+        options["cases"] = work_.gather(visit, house, options)
         key["cases"] = {name: content_key(one, None, one.what_ifs) for name, one in options["cases"].items()}
-    question = {
+    question: Json = {
         "case": content_key(case, None)[:16] + content_key(case, None, key.get("cases"))[:16],
         "what_ifs": content_key(case, None, what_ifs)[:16],
         "options": key["options"],
     }
+    if work_.papers:
+        answers = work_.papers(visit, house, key["options"])
+        options["papers"] = {name: one.result for name, one in answers.items()}
+        key["papers"] = question["papers"] = {name: one.key for name, one in answers.items()}
     return Asked(visit, case, options, key, question)
 
 
@@ -161,6 +169,8 @@ def of_an_answer(answer: Answer, asked: Json) -> str:
         changed.append("the case has changed since")
     elif old["what_ifs"] != asked["what_ifs"]:
         changed.append("the what-ifs have changed since")
+    if old.get("papers") != asked.get("papers"):
+        changed.append("answers of other pages have changed since")
     other = {key: value for key, value in old["options"].items() if asked["options"].get(key) != value}
     if other:
         told = ", ".join(f"{key.replace('_', ' ')} {value or 'not given'}" for key, value in other.items())
@@ -240,10 +250,10 @@ def register(app: dash.Dash, house: House, work_: LongWork) -> None:
         pressed = {one["prop_id"] for one in ctx.triggered}  # a field left by pressing a button comes along with it
         begun = f"{work_.part('start')}.n_clicks" in pressed and bool(start)
         stood = stands(house, work_, asked, begun, f"{work_.part('stop')}.n_clicks" in pressed and bool(stop))
-        return _seen(house, work_, asked, stood, shown, look)
+        return _seen(house, work_, asked, stood, shown)
 
 
-def _seen(house: House, work_: LongWork, asked: Asked, stood: Standing | None, shown: Any, look: Json) -> Any:
+def _seen(house: House, work_: LongWork, asked: Asked, stood: Standing | None, shown: Any) -> Any:
     """What the section shows: the answer of what is asked, else the last one, and how the work stands."""
     running = stood is not None and stood.open
     answer = house.archive.latest(asked.project, work_.name)
@@ -254,7 +264,7 @@ def _seen(house: House, work_: LongWork, asked: Asked, stood: Standing | None, s
     state = (said, share, not running, "inline-block" if running else "none", running, not running)
     if answer is None:
         return ("" if shown else no_update, *state, None)
-    marks = [asked.project, answer.key, look]
+    marks = [asked.project, answer.key]  # an answer takes the theme by itself
     seen = Standing("done", answer.result, "", 1.0, key=answer.key)
     return (no_update if shown == marks else work_.show(asked.visit, seen), *state, marks)
 

@@ -17,18 +17,22 @@ from planner.forecast.early_water import find_streak
 from planner.forecast.life import BASE, Life, Pending
 from planner.model.case import Case
 from planner.model.change import AnyEvent, WhatIf
+from planner.model.history import with_history
 from planner.model.results import Forecast
+from planner.network.describe import describe_network
 
 
 class Trunk:
     """A life from which others branch off. under: what happens anyway, None: the base; possible: events to come.
 
-    Raises Refusal when the string cannot do what happens anyway.
+    Where the case says so, its measured history controls the well. Raises Refusal when the string cannot do what
+    happens anyway.
     """
 
     def __init__(self, case: Case, under: WhatIf | None, possible: Sequence[AnyEvent]) -> None:
         anyway = under.events if under is not None else ()
         bare = under if under is not None else WhatIf(name=BASE)
+        case = with_history(case)
         found = find_streak(case, under)
         life = Life(
             case, bare.model_copy(update={"events": (*anyway, *possible)}), found.streak if found is not None else None
@@ -36,6 +40,7 @@ class Trunk:
         life.pending = [one for one in life.pending if one.number < len(anyway)]
         if found is not None:
             life.note("event", found.zone, found.text, 0.0, found.event)
+        life.told = describe_network(life.network, life.march.in_place)  # the same in all branches
         self.case = case
         self._days = [date.min]
         self._lives = [life]

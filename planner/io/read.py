@@ -14,7 +14,7 @@ from planner.base.errors import CaseError, Problem
 from planner.io.filed import Reading, take_files
 from planner.io.messages import problems_of, suggestion
 from planner.io.places import Location, Places, raw_value, undotted
-from planner.io.text import decode
+from planner.io.text import NotText, decode
 from planner.model.case import Case
 from planner.model.consistency import check
 from planner.model.data_facts import FileFacts
@@ -68,6 +68,8 @@ def _open(path: Path) -> Reading:
     except OSError:
         remedy = f"Give a folder that holds {CASE_FILE}, or a TOML file; 'new' writes one to start from."
         raise CaseError([Problem(str(file), "", "", "no case file here", remedy)]) from None
+    except NotText as error:
+        raise CaseError([error.problem(file.name)]) from None
     try:
         document = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

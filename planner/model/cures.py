@@ -5,9 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from planner.model.cure_odds import CureOdds
+
 Mechanism = Literal[
     "dry", "too little to tell", "channelling", "coning", "even displacement", "depletion", "gas breaks through"
 ]
+
+DO_NOTHING = "do nothing"  # stands among the jobs, worth nought: what ranks below it never pays
 
 # Quantity of the columns of the records below.
 TROUBLE: dict[str, str] = {
@@ -77,7 +81,8 @@ class JobOutlook:
 
     value: risked, on the best date; value_if_done and value_if_failed on that date; value_of_waiting: value less
     value_now. pays_until: last date tried at which the job is still worth something, '' for none. dates, values: what
-    was tried, by date. needs: what the job does to the string. broken: limits that doing nothing would keep.
+    was tried, by date. needs: what the job does to the string. broken: limits that doing nothing would keep. A job that
+    never pays stands on the date on which it loses least. value_now: NaN where it cannot be computed on that day.
     """
 
     name: str
@@ -115,9 +120,11 @@ class JobOutlook:
 
 @dataclass(frozen=True)
 class Cure:
-    """Diagnosis on a day and the jobs ranked by risked value.
+    """Diagnosis on a day and the jobs ranked by risked value, doing nothing among them (no date, all nought).
 
-    step: of the dates tried, '' for that day alone. extra: the case ('case'), the forecast of doing nothing ('base').
+    step: of the dates tried, '' for that day alone. odds: what the jobs are worth over draws, where asked for. extra:
+    the case ('case'), the forecast of doing nothing ('base'), what happens anyway ('under'), jobs without their dates
+    by name ('candidates').
     """
 
     well: str
@@ -132,4 +139,5 @@ class Cure:
     forecasts: int
     seconds: float
     warnings: tuple[str, ...] = ()
+    odds: CureOdds | None = None
     extra: dict[str, Any] = field(default_factory=dict)
