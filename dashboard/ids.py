@@ -36,6 +36,7 @@ PART = "part-panel"
 EARLY_TEXT = "early-text"
 CARDS = "cards"
 EVENTS = "events"
+EVENTS_MADE = "events-made"  # the list as it is to be shown, once nobody types in the one that is
 EVENTS_SEEN = "events-seen"  # mark of what the list was made from
 CARD_NAME = "card-name"
 COMPLETION = "card-completion"

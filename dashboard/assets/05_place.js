@@ -109,6 +109,29 @@
     return "";
   }
 
+  // The list of events is not drawn anew under the hands of somebody who types in it: it waits until the field is left.
+  let typed = false;
+  let held = null;
+  const inList = (node) => node && node.closest && node.closest("#events");
+  document.addEventListener("input", (event) => {
+    if (inList(event.target) && event.target.type !== "checkbox") typed = true;
+  });
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Enter" && inList(event.target)) typed = false;
+  });
+  document.addEventListener("focusout", (event) => {
+    if (!inList(event.target)) return;
+    typed = false;
+    setTimeout(() => {
+      if (held && !typed && document.getElementById("events")) window.dash_clientside.set_props("events", { children: held });
+      held = null;
+    }, 0);
+  });
+  function calm(made) {
+    held = made && typed ? made : null;
+    return made && !typed ? made : window.dash_clientside.no_update;
+  }
+
   blankwise.place = { at };
-  window.dash_clientside = Object.assign({}, window.dash_clientside, { frame: { tell, look, drawn, copy, month } });
+  window.dash_clientside = Object.assign({}, window.dash_clientside, { frame: { tell, look, drawn, copy, month, calm } });
 })();

@@ -46,6 +46,7 @@ def _bench(visit: Visit) -> Any:
                     html.Div(["What if", name, cards.completion_choice(visit)], className="bench-head"),
                     html.Div(id=ids.EVENTS),
                     dcc.Store(id=ids.EVENTS_SEEN),
+                    dcc.Store(id=ids.EVENTS_MADE),
                 ],
                 className="sheet events",
             ),

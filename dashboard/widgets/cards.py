@@ -6,7 +6,7 @@ from typing import Any, get_args
 
 import dash
 import dash_mantine_components as dmc
-from dash import ALL, Input, Output, State, ctx, html, no_update
+from dash import ALL, ClientsideFunction, Input, Output, State, ctx, html, no_update
 
 from dashboard import events, ids, work
 from dashboard.events import BadInput
@@ -243,7 +243,7 @@ def register(app: dash.Dash, house: House) -> None:
         return [fact_of(visit, place["id"]["card"], stood or {}) for place in ctx.outputs_list]
 
     @app.callback(
-        Output(ids.EVENTS, "children"),
+        Output(ids.EVENTS_MADE, "data"),
         Output(ids.EVENTS_SEEN, "data"),
         Input(ids.HERE, "data"),
         Input(ids.LOOK, "data"),
@@ -257,10 +257,23 @@ def register(app: dash.Dash, house: House) -> None:
         now = same.mark(made, visit.project.id, visit.card["id"])
         return (no_update, no_update) if now == seen else (made, now)
 
-    @app.callback(Output(ids.CARD_NAME, "value"), Output(ids.COMPLETION, "value"), Input(ids.HERE, "data"))
-    def name(here: Json | None) -> tuple[Any, Any]:
+    app.clientside_callback(
+        ClientsideFunction("frame", "calm"), Output(ids.EVENTS, "children"), Input(ids.EVENTS_MADE, "data")
+    )
+
+    @app.callback(
+        Output(ids.CARD_NAME, "value"),
+        Output(ids.COMPLETION, "value"),
+        Input(ids.HERE, "data"),
+        State(ids.CARD_NAME, "value"),
+        State(ids.COMPLETION, "value"),
+    )
+    def name(here: Json | None, told: str, completion: str) -> tuple[Any, Any]:
         visit = house.visit(here)
-        return (visit.card["name"], visit.card.get("completion") or "") if visit else (no_update, no_update)
+        if visit is None:
+            return no_update, no_update
+        now = visit.card["name"], visit.card.get("completion") or ""
+        return no_update if now[0] == told else now[0], no_update if now[1] == completion else now[1]
 
 
 def write(house: House, here: Json | None, step: Json | None) -> tuple[Any, Any]:
