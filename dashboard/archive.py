@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from dashboard import records
-from dashboard.session import BadCase, Paper, case_from, replace_text
+from dashboard.session import Paper, case_from, replace_text
 from planner.model.chapter import from_plain, plain
 
 Json = dict[str, Any]
@@ -164,7 +164,7 @@ def _answer_of(file: Path, written: int) -> Answer | None:
         case = case_from(held["case"]) if held["case"] else None
         result = Paper(from_plain(held["book"]), case, held["told"])
         return Answer(held["key"], held["question"], held["made"], result)
-    except (KeyError, TypeError, BadCase):
+    except (KeyError, TypeError, ValueError, AttributeError):  # BadCase is a ValueError
         return None
 
 

@@ -7,6 +7,7 @@ import time
 from typing import Any
 
 from dashboard.jobs import Declined, Stopped
+from dashboard.session import Paper
 
 
 def add(a: float, b: float, *, progress: Any, cancelled: Any) -> dict[str, float]:
@@ -42,8 +43,11 @@ def slow_start(*, progress: Any, cancelled: Any) -> None:
     time.sleep(1.5)
 
 
-def paper(case: Any, options: Any, *, progress: Any, cancelled: Any) -> str:
-    return f"<p>{case.well.name}</p>"
+def paper(case: Any, options: Any, *, progress: Any, cancelled: Any) -> Paper:
+    from planner.model.chapter import alone
+    from tests.dashboard import synthetic
+
+    return Paper(alone(synthetic.chapter("trial", "Trial", case.well.name, "")))
 
 
 def break_down_on_paper(case: Any, options: Any, *, progress: Any, cancelled: Any) -> str:

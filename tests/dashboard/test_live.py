@@ -1,4 +1,4 @@
-"""The live answer: work is begun before it is asked for, makes way for what is asked, is shown for that alone."""
+"""The live answer: work begun before it is asked for, which makes way for what is asked, is shown for that alone."""
 
 from __future__ import annotations
 
