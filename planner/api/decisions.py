@@ -100,6 +100,7 @@ def blanks(
     seed: int = 1,
     dates: int = 5,
     log_cost: float | None = None,
+    grid: str = "auto",
     draws: str | Path | None = None,
     folder: str | Path | None = None,
     workers: int = 1,
@@ -111,7 +112,8 @@ def blanks(
     """What each blank pipe is worth: what its removal costs somebody who shuts zones by what is seen, over the members.
 
     what_if: what happens anyway, none: the base. dates: on how many dates one may act. log_cost: of one production log,
-    none: late_life.log_cost; where neither is given no log is run. draws: a CSV or Parquet table of draws, or the
+    none: late_life.log_cost; where neither is given no log is run. grid: 'own', 'coarse' or 'auto' (coarse where there
+    are many forecasts; how far its gains are off is told). draws: a CSV or Parquet table of draws, or the
     folder of a match, in place of own ones. folder: where members are kept and gone on from;
     none: a new temporary one. workers, scheduler, fresh: as in `ensemble`. Money of the reference date. Raises
     CaseError, ForecastError, Cancelled.
@@ -120,7 +122,7 @@ def blanks(
     from planner.uncertainty.pool import Crew
 
     return run(
-        case, members, seed=seed, dates=dates, log_cost=log_cost, under=what_if_of(case, what_if),
+        case, members, seed=seed, dates=dates, log_cost=log_cost, grid=grid, under=what_if_of(case, what_if),
         table=None if draws is None else _rows_of(draws),
         folder=Path(folder) if folder is not None else None, fresh=fresh, crew=Crew(workers, scheduler),
         progress=progress, cancelled=cancelled,

@@ -33,7 +33,8 @@ def _forms(found: Any, case: Case | None) -> tuple[Callable[[Any, Style], Chapte
     """How something found becomes a chapter, and a document. Raises TypeError for what has neither."""
     from planner.model import blank_value, cures, ensemble, match, portfolio, split_results, suitability_results
     from planner.report import (
-        blank_tables,
+        blank_document,
+        blank_html,
         ensemble_documents,
         ensemble_html,
         late_life_documents,
@@ -57,7 +58,7 @@ def _forms(found: Any, case: Case | None) -> tuple[Callable[[Any, Style], Chapte
     if isinstance(found, cures.Cure):
         return late_life_html.cure_chapter, lambda one, style: late_life_documents.cure_document(one, style.system)
     if isinstance(found, blank_value.BlankValues):
-        return blank_tables.blanks_chapter, lambda one, style: blank_tables.blanks_document(one, style.system)
+        return blank_html.blanks_chapter, lambda one, style: blank_document.blanks_document(one, style.system)
     if isinstance(found, portfolio.PortfolioPlan):
         return portfolio_tables.portfolio_chapter, portfolio_tables.portfolio_document
     if isinstance(found, ensemble.Findings):

@@ -19,6 +19,7 @@ from planner.model.case import Case
 from planner.model.change import AnyEvent, WhatIf
 from planner.model.history import with_history
 from planner.model.results import Forecast
+from planner.network.describe import describe_network
 
 
 class Trunk:
@@ -39,6 +40,7 @@ class Trunk:
         life.pending = [one for one in life.pending if one.number < len(anyway)]
         if found is not None:
             life.note("event", found.zone, found.text, 0.0, found.event)
+        life.told = describe_network(life.network, life.march.in_place)  # the same in all branches
         self.case = case
         self._days = [date.min]
         self._lives = [life]
