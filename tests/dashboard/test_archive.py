@@ -18,6 +18,7 @@ from dashboard.shelf import Project, Shelf
 from dashboard.widgets import long_work
 from dashboard.widgets.long_work import LongWork
 from tests.dashboard import synthetic
+from tests.dashboard.tasks import told
 
 KEY = "ab" * 32
 ASKED = {"case": "c1", "what_ifs": "w1", "options": {"members": "50"}}
@@ -35,56 +36,56 @@ def asked(work: LongWork, visit: Visit, house: House) -> long_work.Asked:
 
 
 def test_an_answer_comes_back_with_its_case(kept: Archive, project: Project) -> None:
-    kept.keep(project.id, "match", KEY, ASKED, Paper("<p>found</p>", project.case, "Matched"))
+    kept.keep(project.id, "match", KEY, ASKED, Paper(told("found").book, project.case, "Matched"))
     found = Archive(kept.root).get(project.id, KEY)
     assert found is not None and found.question == ASKED and found.made
-    assert found.result == Paper("<p>found</p>", project.case, "Matched")
+    assert found.result == Paper(told("found").book, project.case, "Matched")
     assert Archive(kept.root).latest(project.id, "match") == found
 
 
 def test_what_is_no_document_and_what_has_no_project_is_not_kept(kept: Archive, project: Project) -> None:
     kept.keep(project.id, "match", KEY, ASKED, object())
-    kept.keep("0" * 16, "match", KEY, ASKED, "<p>x</p>")
+    kept.keep("0" * 16, "match", KEY, ASKED, told("x"))
     assert kept.latest(project.id, "match") is None and not (kept.root / ("0" * 16)).exists()
 
 
 @pytest.mark.parametrize("bad", ["", "{", '{"key": "a"}', '["text"]'])
 def test_a_damaged_answer_is_passed_over(kept: Archive, project: Project, bad: str) -> None:
-    kept.keep(project.id, "match", KEY, ASKED, "<p>old</p>")
+    kept.keep(project.id, "match", KEY, ASKED, told("old"))
     other = kept.root / project.id / "answers" / "match" / f"{'cd' * 32}.json"
     other.write_text(bad)
     latest = kept.latest(project.id, "match")
-    assert latest is not None and latest.result == "<p>old</p>"
+    assert latest is not None and latest.result == told("old")
     assert kept.get(project.id, "cd" * 32) is None
     assert kept.get(project.id, "../../secret") is None and kept.get("../..", KEY) is None
 
 
 def test_the_oldest_go(kept: Archive, project: Project, monkeypatch: pytest.MonkeyPatch) -> None:
     for number in range(archives.KEPT_EACH + 3):
-        kept.keep(project.id, "match", f"{number:064x}", ASKED, f"<p>{number}</p>")
+        kept.keep(project.id, "match", f"{number:064x}", ASKED, told(str(number)))
     place = kept.root / project.id / "answers" / "match"
     assert len(list(place.glob("*.json"))) == archives.KEPT_EACH
-    monkeypatch.setattr(archives, "KEPT_BYTES", 1500)
-    kept.keep(project.id, "report", KEY, ASKED, "x" * 1000)
+    monkeypatch.setattr(archives, "KEPT_BYTES", 2500)
+    kept.keep(project.id, "report", KEY, ASKED, told("x" * 1000))
     assert kept.get(project.id, KEY) is not None
-    assert sum(file.stat().st_size for file in place.parent.glob("*/*.json")) <= 1500
+    assert sum(file.stat().st_size for file in place.parent.glob("*/*.json")) <= 2500
 
 
 def test_a_restart_shows_the_last_answer_and_says_when_it_is_old(house: House, visit: Visit) -> None:
     first = asked(WORK, visit, house)
     stood = long_work.stands(house, WORK, first, start=True, stop=False)
-    assert stood is not None and stood.result == "<p>T-1</p>"
+    assert stood is not None and stood.result == told("T-1")
     again = House(Shelf(house.shelf.root.parent), Engine(AtOnce()))
     stood = long_work.stands(again, WORK, first, start=False, stop=False)
-    assert stood is not None and (stood.state, stood.result) == ("done", "<p>T-1</p>")
-    said = long_work._seen(again, WORK, first, stood, None, {})[1]
+    assert stood is not None and (stood.state, stood.result) == ("done", told("T-1"))
+    said = long_work._seen(again, WORK, first, stood, None)[1]
     assert said[0].startswith("Done on ")
     changed = visit.case.model_copy(update={"title": "another"})
     later = again.of(again.shelf.apply(visit.project.id, "", {"do": "set case", "case": changed, "told": "x"}))
     new = asked(WORK, later, again)
     stood = long_work.stands(again, WORK, new, start=False, stop=False)
-    result, said, *_ = long_work._seen(again, WORK, new, stood, None, {})
-    assert stood is None and result == "<p>T-1</p>"
+    result, said, *_ = long_work._seen(again, WORK, new, stood, None)
+    assert stood is None and result == told("T-1")
     assert "is of an older state: the case has changed since." in said[0].children
 
 
@@ -94,14 +95,14 @@ def test_what_failed_is_told_after_a_restart_and_nothing_is_lost(house: House, v
     assert stood is not None and stood.state == "failed"
     assert "layer 7" in long_work.words(stood) and "Your work is kept." in long_work.words(stood)
     again = House(Shelf(house.shelf.root.parent), Engine(AtOnce()))
-    said = long_work._seen(again, BROKEN, question, None, None, {})[1]
+    said = long_work._seen(again, BROKEN, question, None, None)[1]
     assert "layer 7" in said[0]
 
 
 def test_work_cut_off_by_the_end_of_the_server_is_told(house: House, visit: Visit) -> None:
     question = asked(WORK, visit, house)
     house.archive.begin(visit.project.id, WORK.name, KEY, question.question)
-    said = long_work._seen(house, WORK, question, None, None, {})[1]
+    said = long_work._seen(house, WORK, question, None, None)[1]
     assert "cut off when the server ended" in said[0]
 
 
