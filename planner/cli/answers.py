@@ -2,11 +2,23 @@
 
 from __future__ import annotations
 
-import sys
+import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, stop, tell_compiling
+from planner.api.sections import SECTIONS
+from planner.cli.grammar import (
+    Arguments,
+    a_count,
+    a_date,
+    add_verb,
+    console,
+    open_case,
+    save_table,
+    stop,
+    tell_written,
+    working,
+)
 from planner.cli.ranges import a_seed
 
 if TYPE_CHECKING:
@@ -45,7 +57,22 @@ def register(verbs: Any) -> None:
             )
             one.add_argument("--scheduler", default="", metavar="ADDRESS", help="of a Dask scheduler, for the members")
         if name == "report":
-            one.add_argument("--out", type=Path, default=Path("report.html"), metavar="FILE.html", help="report.html")
+            _options_of_report(one)
+
+
+def _options_of_report(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--out", type=Path, default=Path("report.html"), metavar="FILE.html", help="report.html")
+    one.add_argument(
+        "--with", nargs="+", metavar="SECTION", dest="sections", default=[],
+        help=f"decisions beside the comparison: {', '.join(SECTIONS)}, all; or a folder in which ensemble, blanks or "
+        "match kept what it found (nothing is computed again). What is quick comes by itself.",
+    )  # fmt: skip
+    one.add_argument("--without", nargs="+", metavar="SECTION", default=[], choices=SECTIONS, help="leave these out")
+    one.add_argument("--members", type=a_count, default=100, metavar="N", help="of ensemble, blanks and match (100)")
+    one.add_argument("--on", type=a_date, metavar="DATE", help="day of the decision of cure (late_life.today)")
+    one.add_argument("--step", choices=("month", "quarter", "year", "none"), default="none",
+                     help="of the dates that cure tries for each job (none: that day)")  # fmt: skip
+    one.add_argument("--wells", type=Path, metavar="FOLDER", help="of the wells of the portfolio")
 
 
 def _compare(asked: Arguments) -> int:
@@ -62,9 +89,8 @@ def _compare(asked: Arguments) -> int:
 def _over_draws(asked: Arguments, case: Case) -> Findings:
     """The base and what-ifs over draws, the same for each."""
     from planner import api
-    from planner.report.waiting import waiting
 
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         made = api.ensemble(
             case, asked.members, seed=asked.seed, names=asked.only, draws=asked.draws, folder=asked.folder,
             workers=asked.processes, scheduler=asked.scheduler, fresh=asked.fresh, progress=work.tell,
@@ -102,19 +128,35 @@ def _report(asked: Arguments) -> int:
     from planner import api
 
     case, style = open_case(asked)
-    comparison = _run_comparison(asked, case)
-    written = api.report(comparison, asked.out, style.system)
-    status = _show_comparison(asked, comparison, style, {"report": str(written)})
-    print(f"The report is in {written}.", file=sys.stderr if asked.json else sys.stdout)
-    return status
+    plan = api.DecisionPlan(
+        asked.members, asked.on, None if asked.step == "none" else asked.step, asked.wells,
+        tuple(asked.only) if asked.only else None, asked.processes,
+    )  # fmt: skip
+    with working() as work:
+        comparison, sections = api.prepare_report(
+            case, _wanted(asked), plan, without=asked.without, units=style.system, progress=work.tell,
+            cancelled=work.cancelled,
+        )  # fmt: skip
+    written = api.report(comparison, asked.out, style.system, sections)
+    told = {one.key: {"why_not": one.why_not, **one.document} for one in sections}
+    status = _show_comparison(asked, comparison, style, {"report": str(written), "sections": told})
+    stop(0, *(f"{one.key} is not in the report: {one.why_not}" for one in sections if one.why_not))
+    tell_written(asked, "report", written)
+    return status or int(any(one.failed for one in sections))
+
+
+def _wanted(asked: Arguments) -> list[str]:
+    """The sections asked for; all: every one for which the rest of the line is enough."""
+    if "all" not in asked.sections:
+        return list(asked.sections)
+    every = [name for name in SECTIONS if name != "portfolio" or asked.wells]
+    return [*every, *(one for one in asked.sections if one != "all" and one not in every)]
 
 
 def _run_comparison(asked: Arguments, case: Case) -> Comparison:
     from planner import api
-    from planner.report.waiting import waiting
 
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         return api.compare(case, asked.only, progress=work.tell, cancelled=work.cancelled, processes=asked.processes)
 
 

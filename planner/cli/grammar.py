@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 
     from planner.model.case import Case
     from planner.report.frames import Style
+    from planner.report.waiting import Waiting
 
 Arguments = argparse.Namespace
 
@@ -63,6 +65,21 @@ def save_table(asked: Arguments, table: pd.DataFrame) -> None:
         replace_text(asked.csv, csv_text(table))
     if asked.parquet:
         table.to_parquet(asked.parquet, index=False)
+
+
+@contextmanager
+def working() -> Iterator[Waiting]:
+    """Long work: progress on stderr through `tell`, Ctrl-C through `cancelled`; a first compilation is told before."""
+    from planner.report.waiting import waiting
+
+    tell_compiling()
+    with waiting(console(stderr=True)) as work:
+        yield work
+
+
+def tell_written(asked: Arguments, what: str, path: Path) -> None:
+    """Say where a file is that was written too; on stderr where stdout is JSON."""
+    print(f"The {what} is in {path}.", file=sys.stderr if asked.json else sys.stdout)
 
 
 def tell_compiling() -> None:

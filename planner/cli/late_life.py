@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +14,8 @@ from planner.cli.grammar import (
     console,
     open_case,
     save_table,
-    tell_compiling,
+    tell_written,
+    working,
 )
 from planner.cli.ranges import a_seed
 
@@ -55,12 +55,10 @@ def _cure(asked: Arguments) -> int:
     from planner.report import late_life_documents, late_life_tables, late_life_terminal, tables
     from planner.report.cure_odds import odds_table
     from planner.report.documents import to_json
-    from planner.report.waiting import waiting
 
     api.prepare_workers(asked.processes)
     case, style = open_case(asked)
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         found = api.cure(
             case, asked.on, asked.what_if, step=None if asked.step == "none" else asked.step, draws=asked.draws,
             members=asked.members, seed=asked.seed, folder=asked.folder, fresh=asked.fresh, progress=work.tell,
@@ -75,8 +73,8 @@ def _cure(asked: Arguments) -> int:
     else:
         late_life_terminal.show_cure(console(), found, style)
     if asked.out:
-        written = api.cure_report(found, asked.out, style.system)
-        print(f"The page is in {written}.", file=sys.stderr if asked.json else sys.stdout)
+        written = api.write_page(found, asked.out, style.system)
+        tell_written(asked, "page", written)
     return 0
 
 
@@ -84,10 +82,8 @@ def _portfolio(asked: Arguments) -> int:
     from planner import api
     from planner.report import portfolio_tables, tables
     from planner.report.documents import to_json
-    from planner.report.waiting import waiting
 
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         found = api.portfolio(
             asked.folder, budget=asked.budget, rig_days=asked.rig_days, progress=work.tell, cancelled=work.cancelled,
             processes=asked.processes,
@@ -99,6 +95,6 @@ def _portfolio(asked: Arguments) -> int:
     else:
         portfolio_tables.show_portfolio(console(), found, style)
     if asked.out:
-        written = api.portfolio_report(found, asked.out, style.system)
-        print(f"The page is in {written}.", file=sys.stderr if asked.json else sys.stdout)
+        written = api.write_page(found, asked.out, style.system)
+        tell_written(asked, "page", written)
     return 0

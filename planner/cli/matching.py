@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, tell_compiling
+from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, working
 from planner.cli.ranges import a_seed
 
 if TYPE_CHECKING:
@@ -53,11 +53,9 @@ def _match(asked: Arguments) -> int:
 
 def _run(asked: Arguments, case: Case) -> Match:
     from planner import api
-    from planner.report.waiting import waiting
 
     api.match_folder_is_free(asked.out)
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         return api.match(
             case, method=asked.method, members=asked.members, seed=asked.seed, rounds=asked.rounds,
             localise=asked.localise, prior=not asked.no_prior, only=tuple(asked.only), workers=asked.workers,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from planner.cli.grammar import Arguments, a_date, add_verb, console, open_case, save_table, tell_compiling
+from planner.cli.grammar import Arguments, a_date, add_verb, console, open_case, save_table, tell_compiling, working
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -60,11 +60,9 @@ def _flow(asked: Arguments) -> int:
 def _forecast(asked: Arguments) -> int:
     from planner import api
     from planner.report import documents, terminal
-    from planner.report.waiting import waiting
 
     case, style = open_case(asked)
-    tell_compiling()
-    with waiting(console(stderr=True)) as work:
+    with working() as work:
         found = api.forecast(case, asked.what_if, progress=work.tell, cancelled=work.cancelled, until=asked.until)
     save_table(asked, _forecast_table(found, asked.by, style.system))
     if asked.json:

@@ -110,8 +110,20 @@ def hole_profile(hole: Sequence[HoleSize], top: float, base: float) -> tuple[Flo
 
 
 def has_caliper(hole: Sequence[HoleSize]) -> bool:
-    """Whether the hole is more than one diameter."""
+    """Whether the hole is more than one diameter, or says where it was measured."""
     return len(hole) > 1
+
+
+def silent(hole: Sequence[HoleSize], top: float, base: float) -> list[Stretch]:
+    """Stretches between two depths in which the caliper says nothing, with the diameter that stands in."""
+    rows = sorted(hole, key=lambda row: row.md)
+    found = []
+    for number, row in enumerate(rows):
+        start = max(row.md if number else -np.inf, top)
+        end = min(rows[number + 1].md if number + 1 < len(rows) else np.inf, base)
+        if not row.measured and end - start > JOIN:
+            found.append(Stretch(start, end, row.diameter))
+    return found
 
 
 def outside(
@@ -137,14 +149,29 @@ def outside(
 def gauge(
     hole: Sequence[HoleSize], top: float, base: float, least: float | None, greatest: float | None, tolerance: float
 ) -> list[Stretch]:
-    """Stretches between two depths in which the hole is inside a range, wash-outs within the tolerance included."""
+    """Stretches between two depths in which the hole is inside a range, wash-outs within the tolerance included.
+
+    Where the caliper is silent the hole is not known to be in gauge.
+    """
     if base - top <= JOIN:
         return []
     edges, diameter = hole_profile(hole, top, base)
     bad = [stretch for _, stretch in outside(edges, diameter, least, greatest, tolerance)]
+    bad = _joined([*bad, *silent(hole, top, base)])
     cuts = [top, *(depth for stretch in bad for depth in (stretch.top_md, stretch.base_md)), base]
     pairs = zip(cuts[::2], cuts[1::2], strict=True)
     return [Stretch(start, end) for start, end in pairs if end - start > JOIN]
+
+
+def _joined(stretches: Sequence[Stretch]) -> list[Stretch]:
+    """Stretches that overlap or touch, as one; top-down."""
+    made: list[Stretch] = []
+    for one in sorted(stretches, key=lambda part: part.top_md):
+        if made and one.top_md <= made[-1].base_md + JOIN:
+            made[-1] = Stretch(made[-1].top_md, max(made[-1].base_md, one.base_md))
+        else:
+            made.append(one)
+    return made
 
 
 def runs(flags: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> list[tuple[int, int]]:

@@ -172,7 +172,9 @@ def _with_needs(case: Case, one: Candidate, day: date, under: WhatIf | None) -> 
             except Refusal:
                 continue
     action = plan(graph, one.event, done)
-    needs = "; ".join((action.text, *action.warnings))
+    whole = isinstance(one.event, SetPlug) and set(one.zone.split(", ")) >= {zone.name for zone in graph.zones}
+    given_up = ("no zone is left open: the well is given up",) if whole else ()
+    needs = "; ".join((action.text, *given_up, *action.warnings))
     return Candidate(one.name, one.do, one.zone, one.event, needs)
 
 

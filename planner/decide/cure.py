@@ -10,33 +10,45 @@ from datetime import date
 import numpy as np
 
 from planner.base.errors import CaseError, ForecastError, Problem
-from planner.decide.best_date import COARSE, DateSearch, grid
+from planner.decide.best_date import DateSearch, grid
 from planner.decide.candidates import Candidate, candidates
 from planner.decide.capital import cost_of_string
 from planner.decide.compare import Ran
 from planner.decide.diagnosis import diagnose
 from planner.decide.jobs import Job, jobs_done
-from planner.decide.money import CashFlow, cash_flow
+from planner.decide.money import CashFlow, cash_flow, last_month_that_pays, operating_result
 from planner.decide.months import years_between
 from planner.decide.runs import Asked, Forecasts, Progress
 from planner.decide.value import net_present_value, risked
 from planner.model.case import Case
 from planner.model.change import ChangeControl, WhatIf
-from planner.model.cures import Cure, Forbidden, JobOutlook
+from planner.model.cures import DO_NOTHING, Cure, Forbidden, JobOutlook
 from planner.model.late_life import DateStep
 from planner.model.results import Forecast
 from planner.model.ways import chance_of, duration_of, way_of
 from planner.network.completed import completed
 
+LOSS = 1e-4  # of the revenue: what doing nothing may lose at its end without a word
+NOTHING = JobOutlook(
+    DO_NOTHING, DO_NOTHING, "", "", "nothing", cost=0.0, duration=0.0, chance=1.0, rig_time=0.0, best_date="",
+    value=0.0, value_now=0.0, value_if_done=0.0, value_if_failed=0.0, pays_until="", oil_difference=0.0,
+    water_difference=0.0, gas_difference=0.0, broken=(), dates=(), values=(),
+)  # fmt: skip
+
 
 @dataclass
 class _Search:
-    """One job while its best date is looked for. tried: place on the grid -> what came of it there."""
+    """One job while its best date is looked for. tried, troubles: place on the grid -> what came of it, or why not."""
 
     candidate: Candidate
     dates: DateSearch
     tried: dict[int, _Tried] = field(default_factory=dict)
-    trouble: str = ""
+    troubles: dict[int, str] = field(default_factory=dict)
+
+    @property
+    def trouble(self) -> str:
+        """Why it cannot be done on any date that was tried; '' where it can on some."""
+        return "" if self.tried or not self.troubles else self.troubles[min(self.troubles)]
 
 
 @dataclass(frozen=True)
@@ -104,12 +116,12 @@ class _Work:
         self.base_jobs = jobs_done(self.case, self.under, self.base)
         self.base_value = self._value(self.base, self.base_jobs)
         found, self.forbidden = candidates(self.case, self.base.description, self.under, self.day)
-        self.searches = [_Search(one, DateSearch(len(self.dates), COARSE)) for one in found]
+        self.searches = [_Search(one, DateSearch(len(self.dates))) for one in found]
         self.forecasts.branch_from(self.under, [one.event for one in found])
 
     def search(self) -> None:
         """Rounds of forecasts until every search is over."""
-        while wanted := [(one, place) for one in self.searches if not one.trouble for place in one.dates.ask()]:
+        while wanted := [(one, place) for one in self.searches for place in one.dates.ask()]:
             runs = [one.candidate.on(self.dates[place], self.under) for one, place in wanted]
             idle = [self._idle(one.candidate, place) for one, place in wanted]
             asked: list[WhatIf | None] = [*runs, *(one for one in idle if one is not None)]
@@ -120,9 +132,10 @@ class _Work:
                 self._take(one, place, ran, next(failures) if standing is not None else None)
 
     def _take(self, one: _Search, place: int, ran: Ran, standing: Ran | None) -> None:
-        """The value of a job on a date; a job that cannot be computed is put aside with the reason."""
+        """The value of a job on a date, or why there is none: another date may do."""
         if ran.forecast is None or (standing is not None and standing.forecast is None):
-            one.trouble = ran.refused or ran.failed or (standing.failed if standing is not None else "")
+            one.troubles[place] = ran.refused or ran.failed or (standing.failed if standing is not None else "")
+            one.dates.tell([(place, float("nan"))])
             return
         unchanged = standing.forecast if standing is not None and standing.forecast is not None else self.base
         jobs = jobs_done(self.case, ran.what_if, ran.forecast)
@@ -170,16 +183,41 @@ class _Work:
             for one in self.searches
             if one.trouble
         ]
-        jobs = sorted((self._outlook(one) for one in self.searches if not one.trouble), key=lambda job: -job.value)
+        found = [NOTHING, *(self._outlook(one) for one in self.searches if one.tried)]
+        jobs = sorted(found, key=lambda job: -job.value)
         return Cure(
             self.base.description.well, self.base.description.kind, self.day.isoformat(), step,
             self.under.name if self.under else "base", whole, zones, tuple(jobs), (*self.forbidden, *troubled),
-            self.forecasts.count, seconds, _warnings(self.case, self.day, self.base),
+            self.forecasts.count, seconds,
+            (*_warnings(self.case, self.day, self.base), *self._at_a_loss(), *self._left_out()),
             extra={
                 "case": self.case, "base": self.base, "under": self.under,
                 "candidates": {one.candidate.name: one.candidate for one in self.searches},
             },
         )  # fmt: skip
+
+    def _at_a_loss(self) -> list[str]:
+        """Where doing nothing loses money to the end: a job may then do no more than stop that."""
+        economics = self.case.economics
+        flow = cash_flow(self.base, economics, self.base_jobs, self.capital)
+        last = last_month_that_pays(flow, economics.discount_rate)
+        lost = -float(operating_result(flow)[last + 1 :].sum())
+        if flow.given_up or lost <= LOSS * float(flow.revenue.sum()):
+            return [f"doing nothing gives the well up on {flow.given_up}, its economic limit"] if flow.given_up else []
+        return [
+            f"doing nothing loses {lost:,.0f} {economics.currency} after {flow.month_ends[last]}, before tax and "
+            "undiscounted: part of what a job is worth may be no more than to end that, which giving the well up does "
+            "for nothing; economics.economic_limit = true reckons so"
+        ]
+
+    def _left_out(self) -> list[str]:
+        """Jobs that could not be computed on some of the dates tried."""
+        return [
+            f"{one.candidate.name} could not be computed on "
+            f"{', '.join(str(self.dates[place]) for place in sorted(one.troubles))}: {one.troubles[min(one.troubles)]}"
+            for one in self.searches
+            if one.tried and one.troubles
+        ]
 
     def _outlook(self, one: _Search) -> JobOutlook:
         best, last = one.dates.best, one.dates.last_above_nought
@@ -194,7 +232,8 @@ class _Work:
             cost=_cost(tried.jobs, self.base_jobs),
             duration=own.duration if own else 0.0, chance=self._chance(candidate),
             rig_time=way.rig_time or 0.0 if way is not None else 0.0,
-            best_date=self.dates[best].isoformat(), value=tried.value, value_now=one.tried[0].value,
+            best_date=self.dates[best].isoformat(), value=tried.value,
+            value_now=one.tried[0].value if 0 in one.tried else float("nan"),
             value_if_done=tried.done, value_if_failed=tried.failed,
             pays_until=self.dates[last].isoformat() if last is not None else "",
             **{f"{phase}_difference": _gained(tried.forecast, self.base, phase) for phase in ("oil", "water", "gas")},

@@ -170,7 +170,8 @@ class _Values:
 
     def best(self, chosen: list[_Trial]) -> Floats:
         """What the best of some jobs and of doing nothing is worth in each member [members]."""
-        return np.asarray(np.max([np.zeros(len(self.rows)), *(self.risked(one) for one in chosen)], axis=0))
+        highest: Floats = np.max([np.zeros(len(self.rows)), *(self.risked(one) for one in chosen)], axis=0)
+        return highest
 
     def nothing_best(self, chosen: list[_Trial]) -> float:
         """Share of the members in which doing nothing is the best."""

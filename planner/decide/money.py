@@ -4,12 +4,14 @@ Rules, all of them shown in the report: prices are those of the deck in the mont
 the reference date; royalty is a share of revenue; tax is a share of revenue less royalty and costs, capital included
 when it is spent, and a loss either earns relief at once (the owner pays tax on other income) or is carried forward;
 operating cost runs until the well stops for good; a job is paid in the month in which it is done, the string in the
-first month.
+first month. With `economic_limit` nothing is earned or paid any more after the month up to which the discounted
+operating result (revenue less royalty and costs without jobs and string) adds up to the most; the month of the last job
+is never cut off.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from datetime import date
 
 import numpy as np
@@ -48,7 +50,8 @@ class CashFlow:
 
     month_ends: datetime64[D]; years: from the reference date to when the cash of a month counts as paid. `net` is
     revenue less royalty, costs, capital and tax. handling_cost: of oil and gas. risen: what prices have risen to by
-    escalation, as a share of those of the reference date.
+    escalation, as a share of those of the reference date. given_up: day on which the well is given up at its economic
+    limit, ISO; '' where it is not.
     """
 
     month_ends: NDArray[np.datetime64]
@@ -65,6 +68,7 @@ class CashFlow:
     years: Floats
     risen: Floats
     zones: ZoneStreams
+    given_up: str = ""
 
 
 def cash_flow(forecast: Forecast, economics: Economics, jobs: tuple[Job, ...] = (), capital: float = 0.0) -> CashFlow:
@@ -90,14 +94,46 @@ def cash_flow(forecast: Forecast, economics: Economics, jobs: tuple[Job, ...] = 
     job_cost = _job_cost(jobs, ends, start, end) * dearer
     capital_cost = nothing.copy()
     capital_cost[0] = capital
-    costs = handling + water_cost + injection_cost + operating + job_cost + capital_cost
-    taxable = revenue - royalty - costs
-    tax = tax_of(taxable, ends, economics)
     years = years_to_cash(ends, start, economics.reference_date or start, economics.discounting)
-    return CashFlow(
-        ends, revenue, royalty, operating, water_cost, injection_cost, job_cost, tax, taxable - tax, handling,
+    flow = CashFlow(
+        ends, revenue, royalty, operating, water_cost, injection_cost, job_cost, nothing, nothing, handling,
         capital_cost, years, risen, zones,
     )  # fmt: skip
+    if economics.economic_limit:
+        flow = _given_up(flow, last_month_that_pays(flow, economics.discount_rate))
+    return _taxed(flow, economics)
+
+
+def operating_result(flow: CashFlow) -> Floats:
+    """Revenue less royalty and costs, without jobs, string and tax [months]."""
+    costs = flow.handling_cost + flow.water_cost + flow.injection_cost + flow.operating_cost
+    return np.asarray(flow.revenue - flow.royalty - costs)
+
+
+def last_month_that_pays(flow: CashFlow, discount_rate: float) -> int:
+    """Month (from 0) up to which the discounted operating result adds up to the most, or that of the last job."""
+    total = np.cumsum(operating_result(flow) * (1.0 + discount_rate) ** -flow.years)
+    jobs = np.flatnonzero(flow.job_cost)
+    return int(max(np.argmax(total), jobs[-1] if jobs.size else 0))
+
+
+def _given_up(flow: CashFlow, last: int) -> CashFlow:
+    """The same stream with nothing after a month."""
+    if last >= len(flow.years) - 1:
+        return flow
+    kept = np.arange(len(flow.years)) <= last
+    streams = ("oil_volume", "gas_volume", "water_volume", "oil_revenue", "gas_revenue", "handling_cost", "water_cost")
+    zones = replace(flow.zones, **{name: getattr(flow.zones, name) * kept[:, None] for name in streams})
+    money = [one.name for one in fields(flow) if one.name not in ("month_ends", "years", "risen", "zones", "given_up")]
+    cut = {name: getattr(flow, name) * kept for name in money}
+    return replace(flow, **cut, zones=zones, given_up=str(flow.month_ends[last]))
+
+
+def _taxed(flow: CashFlow, economics: Economics) -> CashFlow:
+    """The same stream with its tax and what is left."""
+    taxable = operating_result(flow) - flow.job_cost - flow.capital_cost
+    tax = tax_of(taxable, flow.month_ends, economics)
+    return replace(flow, tax=tax, net=np.asarray(taxable - tax))
 
 
 def prices(economics: Economics, ends: NDArray[np.datetime64], phase: str) -> Floats:

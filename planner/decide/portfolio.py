@@ -7,17 +7,17 @@ budget is found by solving again; the dual of the linear relaxation (jobs done i
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, OptimizeResult, linprog, milp
 
 from planner.base.errors import CaseError, Problem
+from planner.decide.silent import silent
 from planner.model.portfolio import Chosen, Missed, Option, PortfolioPlan
 from planner.model.results import Floats
 
 POINTS = 25  # of the curve of value against budget
-BARELY = 1e-9  # of the largest value: less is no worse
 BETTER = 1e-4  # of the largest value: less is no better; well above the tolerance of the solver
 Group = tuple[int, ...]
 
@@ -43,11 +43,14 @@ def best_set(options: Sequence[Option], allowed: Allowed, forced: int | None = N
     if forced is not None:
         least[forced] = 1.0
     most = np.where((values > 0.0) | (least > 0.0), 1.0, 0.0)
-    found = milp(
-        -values / _size(values), integrality=np.ones(len(options), dtype=np.int64), bounds=Bounds(least, most),
-        constraints=_constraints(options, allowed), options={"mip_rel_gap": 0.0},
-    )  # fmt: skip
-    return _chosen(options, found)
+    return _chosen(options, _solved(-values / _size(values), Bounds(least, most), _constraints(options, allowed)))
+
+
+def _solved(objective: Floats, bounds: Bounds, constraints: list[LinearConstraint]) -> OptimizeResult:
+    """The least of an objective over whole numbers, to no gap."""
+    whole = np.ones(len(objective), dtype=np.int64)
+    with silent():
+        return milp(objective, integrality=whole, bounds=bounds, constraints=constraints, options={"mip_rel_gap": 0.0})
 
 
 def cheapest_better_set(options: Sequence[Option], allowed: Allowed, than: float) -> Chosen | None:
@@ -59,12 +62,8 @@ def cheapest_better_set(options: Sequence[Option], allowed: Allowed, than: float
     costs = np.array([one.cost for one in options])
     more = LinearConstraint(values[None, :] / size, than / size + BETTER, np.inf)
     free = Allowed(np.inf, allowed.rig_time, allowed.groups)
-    found = milp(
-        costs / _size(costs), integrality=np.ones(len(options), dtype=np.int64),
-        bounds=Bounds(0.0, np.where(values > 0.0, 1.0, 0.0)),
-        constraints=[more, *_constraints(options, free)], options={"mip_rel_gap": 0.0},
-    )  # fmt: skip
-    least = _chosen(options, found)
+    bounds = Bounds(0.0, np.where(values > 0.0, 1.0, 0.0))
+    least = _chosen(options, _solved(costs / _size(costs), bounds, [more, *_constraints(options, free)]))
     return None if least is None else best_set(options, Allowed(least.cost, allowed.rig_time, allowed.groups))
 
 
@@ -95,13 +94,14 @@ def plan(
         raise ValueError("the empty set breaks a limit: a budget or rig time below nought")
     better = cheapest_better_set(options, allowed, chosen.value)
     dual, dual_rig = duals(options, allowed)
-    curve = {budget: _value_at(options, allowed, budget) for budget in _budgets(options, allowed.budget)}
+    sets = {budget: best_set(options, replace(allowed, budget=budget)) for budget in _budgets(options, allowed.budget)}
+    curve = {budget: one for budget, one in sets.items() if one is not None}
     missed = [_missed(options, allowed, chosen, k, curve) for k in range(len(options)) if k not in chosen.places]
     return PortfolioPlan(
         title, currency, date, tuple(options), chosen, allowed.budget, allowed.rig_time, dual, dual_rig,
         next_budget=better.cost if better else float("nan"), next_value=better.value if better else float("nan"),
         next_set=better.places if better else (),
-        budgets=tuple(curve), values=tuple(curve.values()),
+        budgets=tuple(curve), values=tuple(one.value for one in curve.values()),
         missed=tuple(sorted(missed, key=lambda one: (one.loss if np.isfinite(one.loss) else np.inf))),
         notes=tuple(notes),
     )  # fmt: skip
@@ -130,14 +130,14 @@ def groups_of(options: Sequence[Option], exclusive: Iterable[Sequence[str]], sev
     return tuple(group for group in groups if len(group) > 1)
 
 
-Curve = dict[float, float]  # best value by budget
+Curve = dict[float, Chosen]  # best set by budget
 
 
 def _missed(options: Sequence[Option], allowed: Allowed, chosen: Chosen, place: int, curve: Curve) -> Missed:
     one = options[place]
     if one.value <= 0.0:
         return Missed(one, float("nan"), "it is worth nothing", float("nan"))
-    needed = _budget_needed(options, allowed, place, curve)
+    needed = _budget_needed(allowed, place, curve)
     if one.cost > allowed.budget:
         return Missed(one, float("nan"), "it costs more than the budget", needed)
     if one.rig_time > allowed.rig_time:
@@ -147,16 +147,10 @@ def _missed(options: Sequence[Option], allowed: Allowed, chosen: Chosen, place: 
     return Missed(one, loss, "", needed)
 
 
-def _budget_needed(options: Sequence[Option], allowed: Allowed, place: int, curve: Curve) -> float:
-    """Least budget of the curve, no less than the one given, at which a set with the option is as good as any."""
-    size = _size(np.array([one.value for one in options]))
-    least = max(options[place].cost, allowed.budget if np.isfinite(allowed.budget) else 0.0)
-    for budget, value in curve.items():
-        if budget >= least:
-            with_it = best_set(options, Allowed(budget, allowed.rig_time, allowed.groups), forced=place)
-            if with_it is not None and with_it.value >= value - BARELY * size:
-                return budget
-    return float("nan")
+def _budget_needed(allowed: Allowed, place: int, curve: Curve) -> float:
+    """Least budget of the curve, no less than the one given, at which the best set found holds the option."""
+    least = allowed.budget if np.isfinite(allowed.budget) else 0.0
+    return next((budget for budget, one in curve.items() if budget >= least and place in one.places), float("nan"))
 
 
 def _budgets(options: Sequence[Option], budget: float) -> list[float]:
@@ -164,11 +158,6 @@ def _budgets(options: Sequence[Option], budget: float) -> list[float]:
     whole = sum(one.cost for one in options if one.value > 0.0)
     found = set(np.linspace(0.0, whole, POINTS).tolist()) | ({budget} if np.isfinite(budget) else set())
     return sorted(found)
-
-
-def _value_at(options: Sequence[Option], allowed: Allowed, budget: float) -> float:
-    found = best_set(options, Allowed(budget, allowed.rig_time, allowed.groups))
-    return found.value if found is not None else float("nan")
 
 
 def _constraints(options: Sequence[Option], allowed: Allowed) -> list[LinearConstraint]:

@@ -87,7 +87,8 @@ class SplitProblem:
 class SplitAnswer:
     """The best string: joints top-down (index into the problem's), value, cost, zones as (first, last sand, shuttable).
 
-    by_seals: number of seals -> value of the best string with just as many. bound: no string is worth more.
+    by_seals: number of seals -> value of the best string with just as many, strings: its joints; both without a limit
+    on cost. bound: no string is worth more.
     """
 
     joints: tuple[int, ...]
@@ -96,6 +97,7 @@ class SplitAnswer:
     zones: tuple[tuple[int, int, bool], ...]
     by_seals: dict[int, float] = field(default_factory=dict)
     bound: float = float("nan")
+    strings: dict[int, tuple[int, ...]] = field(default_factory=dict)
 
     @property
     def gap(self) -> float:
@@ -181,7 +183,7 @@ def _within(
             break
     if best is None:
         return None
-    return SplitAnswer(best.joints, best.value, best.cost, best.zones, free.by_seals, bound)
+    return SplitAnswer(best.joints, best.value, best.cost, best.zones, free.by_seals, bound, free.strings)
 
 
 # ---- dynamic programming ----------------------------------------------------------------------------------------
@@ -204,11 +206,17 @@ def _best(
     }
     if not by_seals:
         return None
-    place = np.unravel_index(int(np.argmax(final)), final.shape)
-    depth, count, start, phase = int(place[0]) + least, int(place[1]), int(place[2]), int(place[3])
-    chosen = _traced(problem, table, price, (depth, count, start, 1, phase))
-    value, cost, zones = value_of(problem, chosen)
-    return SplitAnswer(tuple(chosen), value, cost, tuple(zones), by_seals if price == 0.0 else {}, value)
+
+    def best_with(count: int) -> tuple[int, ...]:
+        place = np.unravel_index(int(np.argmax(final[:, count])), final[:, count].shape)
+        depth, start, phase = int(place[0]) + least, int(place[1]), int(place[2])
+        return tuple(_traced(problem, table, price, (depth, count, start, 1, phase)))
+
+    best = int(np.unravel_index(int(np.argmax(final)), final.shape)[1])
+    strings = {count: best_with(count) for count in (by_seals if price == 0.0 else (best,))}
+    value, cost, zones = value_of(problem, strings[best])
+    told = (by_seals, strings) if price == 0.0 else ({}, {})
+    return SplitAnswer(strings[best], value, cost, tuple(zones), told[0], value, told[1])
 
 
 def _filled(

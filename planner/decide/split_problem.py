@@ -11,8 +11,8 @@ import numpy as np
 from planner.base.errors import CaseError, Problem
 from planner.decide.barriers import crossed, gauge, sands_and_barriers
 from planner.decide.split_optimise import Joint, SplitProblem
-from planner.decide.split_string import KINDS, Layout, head_of, pattern_of
-from planner.decide.split_values import HIDDEN, SplitValues
+from planner.decide.split_string import HIDDEN, KINDS, Layout, head_of, pattern_of
+from planner.decide.split_values import SplitValues
 from planner.model.case import Case
 from planner.model.economics import ElementTerms
 from planner.model.names import in_words

@@ -12,6 +12,7 @@ from planner.model.split_results import TallyRow
 from planner.model.suitability_results import Barrier, Sand, Seat
 
 TOP_KINDS = ("casing", "hanger")
+HIDDEN = 0.25  # share of a sand, at each end, by which the worth of screen there is probed
 LEAST_BLANK = 1.0  # m of blank that a string made for valuing has above its first screen
 KINDS: dict[str, ElementKind] = {"screen": "screen", "blank": "blank pipe", "seal": "isolation joint"}
 
@@ -94,6 +95,15 @@ def valuing_case(case: Case, layout: Layout, cuts: Sequence[int], hidden: tuple[
         later = later.model_copy(update={"length": 0.5 * room, "depth_tolerance": 0.2 * room})
     made = with_string(case, kept, zone_names(layout.sands, layout.barriers, cuts))
     return made.model_copy(update={"later_element": later})
+
+
+def one_each(layout: Layout) -> list[int]:
+    """One barrier of each pair of sands: the one with the longest gauge hole."""
+    best: dict[int, int] = {}
+    for k, barrier in enumerate(layout.barriers):
+        if barrier.below not in best or layout.seats[k].longest > layout.seats[best[barrier.below]].longest:
+            best[barrier.below] = k
+    return sorted(best.values())
 
 
 def seal_place(layout: Layout, barrier: int) -> tuple[float, float]:

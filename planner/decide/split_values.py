@@ -1,37 +1,20 @@
-"""What a split is worth: from forecasts, or as the user gives it.
-
-Being able to shut a group of sands: expected gain, over the futures of the case, of the one rule (shut when a trigger
-fires) that does best in expectation, or nothing where none gains. The rule is chosen before the future is known; the
-best choice in each future by itself would overstate it. Cost and chance of the job are those of the case. All of it on
-one string with a seal in every barrier: a plug or one straddle shuts the group, on the first report date on which the
-rates of its zones together meet the rule.
-
-Screen over pay: expected loss of net present value when it is blank instead, by length, from three forecasts a sand:
-without the screen over its upper quarter, over its lower quarter, and without any. What the last one loses beyond the
-first two falls to the middle half. So the worth is right with all of the screen, without either end, and without any,
-and straight in between: the first feet of blank cost little, the last ones dearly.
-
-Both are worth of one thing at a time, so that they add up along the string: what two shut zones do to one another is
-left out.
-"""
-
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
 import numpy as np
 
-from planner.base.errors import CaseError, ForecastError, Problem, Refusal
+from planner.base.errors import CaseError, ForecastError, Problem
 from planner.base.units import QUANTITIES, from_si
 from planner.decide.capital import cost_of_string
-from planner.decide.jobs import chance_of_all, jobs_done
+from planner.decide.jobs import Job, chance_of_all, jobs_done
 from planner.decide.money import cash_flow
-from planner.decide.split_string import Layout, valuing_case
-from planner.decide.value import figures, net_present_value
-from planner.forecast.run import forecast
+from planner.decide.split_lives import Life, lives_of
+from planner.decide.split_runs import Runs, Wanted
+from planner.decide.split_string import HIDDEN, Layout, one_each, valuing_case
+from planner.decide.value import net_present_value, risked
 from planner.model.case import Case
 from planner.model.change import (
     AnyEvent,
@@ -45,18 +28,17 @@ from planner.model.change import (
     Trigger,
     WhatIf,
 )
+from planner.model.ensemble import Draws
 from planner.model.quantity import quantity_of
 from planner.model.results import Floats, Forecast
 from planner.model.split import Split
 from planner.model.split_results import GroupValue
-from planner.network.describe import describe_case
 
 Progress = Callable[[float, str], None]
 Asked = Callable[[], bool]
 
-HIDDEN = 0.25  # share of a sand, at each end, by which the worth of screen there is probed
 FATES = (EarlyWater, LoseSupport, PlugScreen, Stimulate, ChangeControl)  # what a future may hold
-KEPT = 2000  # forecasts remembered
+Group = tuple[int, int]  # first and last sand
 
 
 @dataclass(frozen=True)
@@ -64,7 +46,8 @@ class SplitValues:
     """Worth of a split's parts. shut [sands, sands]: of shutting i to j; pay [sands, 3]: of screen, per m.
 
     pay: over the upper quarter, middle half, lower quarter. weight: net present value of a unit of cost; forecasts: how
-    many were asked for.
+    many were asked for. rules: the rule by which a group is shut, where that is worth something; lives: over which the
+    values are expected, none where all values are given; done [sands, sands]: as shut, if every job succeeds.
     """
 
     shut: Floats
@@ -73,123 +56,150 @@ class SplitValues:
     groups: tuple[GroupValue, ...]
     forecasts: int = 0
     notes: tuple[str, ...] = ()
-
-
-_known: dict[str, Forecast] = {}
-
-
-@dataclass
-class _Runner:
-    """Forecasts one after another, remembered, with progress and cancel."""
-
-    total: int
-    progress: Progress | None
-    cancelled: Asked | None
-    done: int = 0
-    notes: list[str] = field(default_factory=list)
-
-    def run(self, case: Case, what_if: WhatIf | None, text: str) -> Forecast:
-        told = f"{case.model_dump_json()}{what_if.model_dump_json() if what_if else ''}"
-        key = hashlib.sha256(told.encode()).hexdigest()
-        if key not in _known:
-            if len(_known) >= KEPT:
-                _known.clear()
-            _known[key] = forecast(case, what_if, progress=None, cancelled=self.cancelled)
-        self.done += 1
-        if self.progress is not None:
-            self.progress(min(self.done / self.total, 1.0), text)
-        return _known[key]
+    rules: dict[Group, Trigger] = field(default_factory=dict)
+    lives: tuple[Life, ...] = ()
+    done: Floats = field(default_factory=lambda: np.zeros((0, 0)))
 
 
 def values_of(
     case: Case, split: Split, layout: Layout, progress: Progress | None = None, cancelled: Asked | None = None
 ) -> SplitValues:
-    """Worth of every group of sands and of screen: what the case gives, the rest by forecasts.
+    """Worth of every group of sands and of screen: what the case gives, the rest by forecasts in this process.
 
     Raises CaseError for a sand or future that does not exist, ForecastError and Cancelled as `forecast`.
     """
-    _check_names(case, split, layout)
+    with Runs(1, progress, cancelled) as runs:
+        return values_in(case, split, layout, runs)
+
+
+def values_in(case: Case, split: Split, layout: Layout, runs: Runs, draws: Draws | None = None) -> SplitValues:
+    """The same with a crew that is there already, and over the members of some draws."""
+    check_names(case, split, layout)
     count = len(layout.sands)
     groups = [(i, j) for i in range(count) for j in range(i, count) if j - i + 1 < count]
-    runs = len(split.futures) * (
-        (0 if split.values else 1 + len(groups) * len(split.rules)) + (0 if split.pay else 1 + 3 * count)
-    )
-    runner = _Runner(max(runs, 1), progress, cancelled)
-    shut, told = _given_groups(split, layout) if split.values else _shut_values(case, split, layout, groups, runner)
+    whole = 0 if split.values or split.pay else 2 * count  # checks, with none to all of the seals
+    jobs, screens = (0 if split.values else len(groups) * len(split.rules)), (0 if split.pay else 3 * count)
+    runs.total = len(split.futures) * (len(draws.values) if draws is not None else 1) * (2 + jobs + screens + whole)
+    lives = [] if split.values and split.pay else lives_of(case, split, layout, draws, runs)
+    asked = [] if split.values else [one for life in lives for one in _shut_jobs(life, groups, split.rules)]
+    runs.done += 0 if split.values else len(lives) * len(groups) * len(split.rules) - len(asked)
+    hidden = [] if split.pay else [one for life in lives for one in _without_screen(life, layout)]
+    found = runs.forecasts([*(one.wanted for one in asked), *(one.wanted for one in hidden)])
+    rules: dict[Group, Trigger] = {}
+    if split.values:
+        shut, told = _given_groups(split, layout)
+    else:
+        shut, told, rules = _shut_values(layout, groups, split, asked, found[: len(asked)], runs.notes)
     weight = split.cost_weight
+    if weight is None and lives:
+        weight = sum(life.weight * unit_of_cost(life) for life in lives)
     if split.pay:
         pay = _given_pay(split, layout)
     else:
-        pay, found = _pay_values(case, split, layout, runner)
-        weight = weight if weight is not None else found
-    return SplitValues(shut, pay, 1.0 if weight is None else weight, told, runner.done, tuple(runner.notes))
+        pay = _pay_values(layout, lives, hidden, found[len(asked) :], runs.notes)
+    return SplitValues(
+        shut, pay, 1.0 if weight is None else weight, told, len(lives) + len(found), tuple(dict.fromkeys(runs.notes)),
+        rules, tuple(lives), _done(told, layout),
+    )  # fmt: skip
 
 
-# ---- by forecasts -----------------------------------------------------------------------------------------------
+# ---- choice -----------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Job:
+    """A group shut by a rule in one life. rule: its place in the list."""
+
+    life: Life
+    group: Group
+    rule: int
+    what_if: WhatIf
+
+    @property
+    def wanted(self) -> Wanted:
+        return Wanted(self.life.whole, self.what_if, self.what_if.name, self.life.sized)
+
+
+def _shut_jobs(life: Life, groups: Sequence[Group], rules: Sequence[Trigger]) -> Iterator[_Job]:
+    """Every group shut by every rule that fires in a life."""
+    base = life.base
+    assert base is not None
+    names = [zone.name for zone in base.description.zones]
+    fate = life.in_string(life.whole)
+    for first, last in groups:
+        for number, rule in enumerate(rules):
+            day = fires(base, range(first, last + 1), rule)
+            if day is None:
+                continue
+            above, below = _blank_over(life.whole, names, first), _blank_over(life.whole, names, last + 1)
+            lowest = last == len(names) - 1
+            way = way_to_shut(life.case, lowest)
+            job: AnyEvent = (
+                SetPlug(blank=above, on=day, way=way)
+                if lowest
+                else SetStraddle(upper_blank=above, lower_blank=below, on=day, way=way)
+            )
+            shut = " to ".join(dict.fromkeys((names[first], names[last])))
+            what_if = WhatIf(name=f"{life.words}, {shut} shut", events=(*(fate.events if fate else ()), job))
+            yield _Job(life, (first, last), number, what_if)
+
+
+def way_to_shut(case: Case, lowest: bool) -> str:
+    """The way of shutting a zone that the case names: that of 'shut zone', else of the plug or straddle it takes."""
+    ways = case.economics.default_ways
+    return ways.get("shut zone", "") or ways.get("set plug" if lowest else "set straddle", "")
 
 
 def _shut_values(
-    case: Case, split: Split, layout: Layout, groups: Sequence[tuple[int, int]], runner: _Runner
-) -> tuple[Floats, tuple[GroupValue, ...]]:
-    count = len(layout.sands)
-    shut: Floats = np.zeros((count, count))
+    layout: Layout, groups: Sequence[Group], split: Split, asked: Sequence[_Job], found: Sequence[Forecast | str],
+    notes: list[str],
+) -> tuple[Floats, tuple[GroupValue, ...], dict[Group, Trigger]]:  # fmt: skip
+    """Worth of shutting each group by its best rule, and that rule."""
+    gains = {group: np.zeros((len(split.rules), 2)) for group in groups}
+    for job, run in zip(asked, found, strict=True):
+        if isinstance(run, Forecast):
+            gains[job.group][job.rule] += job.life.weight * np.array(_gain(job, run))
+        else:
+            notes.append(f"'{job.what_if.name}' could not be computed and counts as no gain: {run}")
+    shut: Floats = np.zeros((len(layout.sands), len(layout.sands)))
     told: list[GroupValue] = []
-    made = valuing_case(case, layout, one_each(layout))
-    fates = _futures(case, split, made)
-    bases = [runner.run(made, fate, fate.name if fate else "base") for _, fate in fates]
-    for first, last in groups:
-        gains = np.zeros(len(split.rules))
-        for (weight, fate), base in zip(fates, bases, strict=True):
-            for k, rule in enumerate(split.rules):
-                gains[k] += weight * _gain(made, fate, base, (first, last), rule, runner)
-        best = int(np.argmax(gains))
-        worth = max(float(gains[best]), 0.0)
+    rules: dict[Group, Trigger] = {}
+    for (first, last), both in gains.items():
+        best = int(np.argmax(both[:, 0]))
+        worth, done = (float(value) for value in both[best])
+        names = layout.sands[first].name, layout.sands[last].name
+        if worth <= 0.0:
+            told.append(GroupValue(*names, 0.0, ""))
+            continue
         shut[first, last] = worth
-        words = rule_words(case, split.rules[best]) if worth > 0.0 else ""
-        told.append(GroupValue(layout.sands[first].name, layout.sands[last].name, worth, words))
-    return shut, tuple(told)
+        rules[first, last] = split.rules[best]
+        told.append(GroupValue(*names, worth, rule_words(asked[0].life.case, split.rules[best]), done))
+    return shut, tuple(told), rules
 
 
-def one_each(layout: Layout) -> list[int]:
-    """One barrier of each pair of sands: the one with the longest gauge hole."""
-    best: dict[int, int] = {}
-    for k, barrier in enumerate(layout.barriers):
-        if barrier.below not in best or layout.seats[k].longest > layout.seats[best[barrier.below]].longest:
-            best[barrier.below] = k
-    return sorted(best.values())
+def _done(told: Sequence[GroupValue], layout: Layout) -> Floats:
+    place = {sand.name: k for k, sand in enumerate(layout.sands)}
+    done: Floats = np.zeros((len(place), len(place)))
+    for one in told:
+        done[place[one.first], place[one.last]] = one.if_done
+    return done
 
 
-def _gain(
-    made: Case, fate: WhatIf | None, base: Forecast, group: tuple[int, int], rule: Trigger, runner: _Runner
-) -> float:
-    """Expected gain of one rule in one future: net present value, cost and chance of the job counted."""
-    names = [zone.name for zone in base.description.zones]
-    first, last = group
-    day = fires(base, range(first, last + 1), rule)
-    name = " to ".join(dict.fromkeys((names[first], names[last])))
-    runner.done += 1 if day is None else 0
-    if day is None:
-        return 0.0
-    above, below = _blank_over(made, names, first), _blank_over(made, names, last + 1)
-    job: AnyEvent = (
-        SetPlug(blank=above, on=day)
-        if last == len(names) - 1
-        else SetStraddle(upper_blank=above, lower_blank=below, on=day)
-    )
-    events: tuple[AnyEvent, ...] = (*(fate.events if fate else ()), job)
-    what_if = WhatIf(name=f"{fate.name if fate else 'base'}, {name} shut", events=events)
-    try:
-        run = runner.run(made, what_if, what_if.name)
-    except (ForecastError, Refusal) as reason:
-        runner.done += 1
-        runner.notes.append(f"'{what_if.name}' could not be computed and counts as no gain: {reason}")
-        return 0.0
-    economics = made.economics
-    jobs = jobs_done(made, what_if, run)
-    flow, before = cash_flow(run, economics, jobs), cash_flow(base, economics)
-    unchanged = cash_flow(base, economics, jobs)
-    found = figures(flow, before, economics.discount_rate, unchanged, chance_of_all(jobs))
-    return found["risked_npv_against_base"]
+def _gain(job: _Job, run: Forecast) -> tuple[float, float]:
+    """Gain of one rule in one life: risked, and if the job succeeds. Cost of the job counted."""
+    life = job.life
+    assert life.base is not None
+    jobs = jobs_done(life.whole, job.what_if, run)
+    base = present_value(life.whole, life.base)
+    done = present_value(life.whole, run, jobs) - base
+    failed = present_value(life.whole, life.base, jobs) - base
+    return risked(done, failed, chance_of_all(jobs)), done
+
+
+def present_value(case: Case, run: Forecast, jobs: Sequence[Job] = ()) -> float:
+    """Net present value of a forecast and its jobs without the string's cost."""
+    flow = cash_flow(run, case.economics, tuple(jobs))
+    return net_present_value(flow.net, case.economics.discount_rate, flow.years)
 
 
 def _blank_over(made: Case, names: Sequence[str], sand: int) -> str:
@@ -230,77 +240,69 @@ def fires(base: Forecast, zones: Sequence[int], rule: Trigger) -> date | None:
     return date.fromisoformat(str(day)) if day < days[-1] else None
 
 
-def _pay_values(case: Case, split: Split, layout: Layout, runner: _Runner) -> tuple[Floats, float]:
-    """Worth of screen by sand and part, and of a unit of cost, with a seal in every barrier."""
+# ---- screen -----------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Hidden:
+    """A life without the screen over part of a sand: 0 its upper quarter, 1 its lower quarter, 2 all of it."""
+
+    life: Life
+    sand: int
+    part: int
+    made: Case
+    text: str
+
+    @property
+    def wanted(self) -> Wanted:
+        return Wanted(self.made, self.life.in_string(self.made), self.text, self.life.sized)
+
+
+def _without_screen(life: Life, layout: Layout) -> Iterator[_Hidden]:
     every = one_each(layout)
-    pay: Floats = np.zeros((len(layout.sands), 3))
-    weight = 0.0
-    whole = valuing_case(case, layout, every)
-    for share, fate in _futures(case, split, whole):
-        full, unit = _npv(whole, runner.run(whole, fate, "all of the pay behind screen"))
-        weight += share * unit
-        for number, sand in enumerate(layout.sands):
-            length = sand.base_md - max(sand.top_md, layout.top_md)
-            lost = []
-            for part, hidden in (("upper", HIDDEN), ("lower", HIDDEN), ("lower", 1.0)):
-                made = valuing_case(case, layout, every, (number, part, hidden * length))
-                text = f"{sand.name} without {hidden:.0%} of its screen"
-                lost.append(full - _npv(made, runner.run(made, _fate_in(case, made, fate), text))[0])
-            upper, lower, all_of_it = lost
-            parts = (upper / HIDDEN, (all_of_it - upper - lower) / (1.0 - 2.0 * HIDDEN), lower / HIDDEN)
-            pay[number] += share * np.array(parts) / length
-    return pay, weight
+    for number, sand in enumerate(layout.sands):
+        length = sand.base_md - max(sand.top_md, layout.top_md)
+        for part, (end, hidden) in enumerate((("upper", HIDDEN), ("lower", HIDDEN), ("lower", 1.0))):
+            made = valuing_case(life.case, layout, every, (number, end, hidden * length))
+            yield _Hidden(life, number, part, made, f"{life.words}: {sand.name} without {hidden:.0%} of its screen")
 
 
-def _npv(case: Case, run: Forecast) -> tuple[float, float]:
-    """Net present value of a forecast without the string's cost, and what a unit of that cost takes from it."""
-    economics = case.economics
-    plain = cash_flow(run, economics)
-    capital = cost_of_string(economics, case.string).total or 1.0e6
-    paid = cash_flow(run, economics, (), capital)
-    free, less = (net_present_value(one.net, economics.discount_rate, one.years) for one in (plain, paid))
-    return free, (free - less) / capital
+def _pay_values(
+    layout: Layout, lives: Sequence[Life], asked: Sequence[_Hidden], found: Sequence[Forecast | str], notes: list[str]
+) -> Floats:
+    """Worth of screen by sand and part, with a seal in every barrier."""
+    full = {id(life): present_value(life.whole, life.base) for life in lives if life.base is not None}
+    lost: Floats = np.zeros((len(layout.sands), 3))
+    weights: Floats = np.zeros((len(layout.sands), 3))
+    for one, run in zip(asked, found, strict=True):
+        if isinstance(run, Forecast):
+            loss = full[id(one.life)] - present_value(one.made, run)
+            lost[one.sand, one.part] += one.life.weight * loss
+            weights[one.sand, one.part] += one.life.weight
+        else:
+            notes.append(f"'{one.text}' could not be computed and is left out: {run}")
+    if (weights <= 0.0).any():
+        raise ForecastError(f"what screen is worth could not be computed: {notes[-1]}")
+    upper, lower, whole = (lost / weights).T
+    lengths = np.array([sand.base_md - max(sand.top_md, layout.top_md) for sand in layout.sands])
+    parts = (upper / HIDDEN, (whole - upper - lower) / (1.0 - 2.0 * HIDDEN), lower / HIDDEN)
+    return np.asarray(np.column_stack(parts) / lengths[:, None])
 
 
-# ---- futures ----------------------------------------------------------------------------------------------------
-
-
-def _futures(case: Case, split: Split, made: Case) -> list[tuple[float, WhatIf | None]]:
-    """Weights that add up to 1, and what-ifs as they read in another string of the same well."""
-    total = sum(one.weight for one in split.futures)
-    known = {one.name: one for one in case.what_ifs}
-    return [
-        (one.weight / total, _fate_in(case, made, known[one.what_if]) if one.what_if else None)
-        for one in split.futures
-    ]  # fmt: skip
-
-
-def _fate_in(case: Case, made: Case, fate: WhatIf | None) -> WhatIf | None:
-    """A what-if of the case with its zones named as in another string, at no cost of its own.
-
-    What would happen to a zone that has no screen in that string is left out.
-    """
-    if fate is None:
-        return None
-    new = {layer: zone.name for zone in describe_case(made).zones for layer in zone.layers if zone.shut_by}
-    old = {zone.name: zone.layers for zone in describe_case(case).zones}
-    events = []
-    for event in fate.events:
-        changed: dict[str, object] = {"cost": 0.0}
-        name = getattr(event, "zone", "")
-        if name and name not in new.values():
-            layers = [layer for layer in old.get(name, ()) if layer in new]
-            if not layers:
-                continue
-            changed["zone"] = new[layers[0]]
-        events.append(event.model_copy(update=changed))
-    return fate.model_copy(update={"events": tuple(events)})
+def unit_of_cost(life: Life) -> float:
+    """What a unit of the string's cost takes from the net present value of a life."""
+    assert life.base is not None
+    economics = life.whole.economics
+    capital = cost_of_string(economics, life.whole.string).total or 1.0e6
+    paid = cash_flow(life.base, economics, (), capital)
+    less = net_present_value(paid.net, economics.discount_rate, paid.years)
+    return (present_value(life.whole, life.base) - less) / capital
 
 
 # ---- as given ---------------------------------------------------------------------------------------------------
 
 
-def _check_names(case: Case, split: Split, layout: Layout) -> None:
+def check_names(case: Case, split: Split, layout: Layout) -> None:
     sands = [sand.name for sand in layout.sands]
     named = [(f"values[{n}].{key}", getattr(row, key) or row.sand)
              for n, row in enumerate(split.values, start=1) for key in ("sand", "to")]  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from planner.base.errors import CaseError, Problem
-from planner.decide.barriers import gauge, hole_profile, sands_and_barriers
+from planner.decide.barriers import gauge, hole_profile, sands_and_barriers, silent
 from planner.decide.suitability_hole import hole_reasons, seat_reasons, string_seal_reasons
 from planner.decide.suitability_rock import planned_drawdowns, strength_reasons, strengths_of
 from planner.decide.suitability_sand import gradings_of, sand_reasons
@@ -52,6 +52,7 @@ def suitability_of(case: Case) -> SuitabilityResult:
         barriers=barriers,
         hole_md=edges,
         hole_diameter=diameter,
+        silent=tuple(silent(case.well.hole, top, base)),
         ranges={kind: _limits(asked, kind) for kind in (*COMPLETION_KINDS, "seal")},
         seats=seats,
         gradings=gradings,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from planner.base.units import QUANTITIES, from_si
-from planner.decide.barriers import gauge, has_caliper, hole_profile, outside
+from planner.decide.barriers import gauge, has_caliper, hole_profile, outside, silent
 from planner.model.case import Case
 from planner.model.names import element_names, in_words
 from planner.model.suitability import COMPLETION_KINDS, HoleRange, Suitability
@@ -49,7 +49,10 @@ def _in_sand(case: Case, kind: str, given: HoleRange | None, sand: Sand) -> Iter
         what = "it does not go in, or cannot be expanded" if word == "narrow" else BEHAVIOUR[kind]
         text = f"hole of {size}, {beyond} of {bound}, over {in_words(case, stretch.length)}: {what}"
         yield reason("against", text, stretch, stretch.length)
-    if broken:
+    quiet = silent(case.well.hole, sand.top_md, sand.base_md)
+    for stretch in quiet:
+        yield reason("open", f"no caliper over {in_words(case, stretch.length)}: the hole is not known there", stretch)
+    if broken or quiet:
         return
     if given.least_hole is None or given.greatest_hole is None:
         end = "least" if given.least_hole is None else "greatest"
@@ -81,6 +84,8 @@ def seat_reasons(case: Case, asked: Suitability, seats: Sequence[Seat]) -> Itera
         else:
             text = f"no {in_words(case, seal.length)} of gauge hole in one piece inside the barrier of "
             text += f"{in_words(case, barrier.length)}; the longest is {in_words(case, seat.longest)}"
+            quiet = sum(part.length for part in silent(case.well.hole, barrier.top_md, barrier.base_md))
+            text += f"; no caliper over {in_words(case, quiet)} of it" if quiet > 0.0 else ""
             yield reason("against", text, barrier.length)
 
 
@@ -102,10 +107,16 @@ def string_seal_reasons(case: Case, asked: Suitability, barriers: Sequence[Barri
         inside = any(b.top_md <= element.top_md + 0.01 and element.base_md <= b.base_md + 0.01 for b in barriers)
         if not inside:
             texts.append("it does not lie inside a barrier: fluid can pass it through the rock")
+        quiet = sum(part.length for part in silent(case.well.hole, element.top_md, element.base_md))
         gauged = gauge(case.well.hole, element.top_md, element.base_md, *limits)
         length = element.base_md - element.top_md - sum(part.length for part in gauged)
         text = "; ".join(texts) or "it sits in gauge hole inside a barrier"
         verdict = "against" if texts else "for" if has_caliper(case.well.hole) else "open"
+        if quiet > 0.0 and not texts:
+            verdict = "open"
+            text = (
+                f"it lies inside a barrier; no caliper over {in_words(case, quiet)} of it: the hole is not known there"
+            )
         text += "" if has_caliper(case.well.hole) else "; one diameter is given for the whole hole, no caliper"
         place = (element.top_md, element.base_md)
         yield Reason("seal", name, "seal in the string", verdict, text, *place, length, INPUT)  # type: ignore[arg-type]

@@ -19,6 +19,7 @@ from planner.model.case import Case
 from planner.model.change import AnyEvent, WhatIf
 from planner.model.history import with_history
 from planner.model.results import Forecast
+from planner.network.describe import describe_network
 
 
 class Trunk:
@@ -39,6 +40,7 @@ class Trunk:
         life.pending = [one for one in life.pending if one.number < len(anyway)]
         if found is not None:
             life.note("event", found.zone, found.text, 0.0, found.event)
+        life.told = describe_network(life.network, life.march.in_place)  # the same in all branches
         self.case = case
         self._days = [date.min]
         self._lives = [life]
@@ -49,7 +51,7 @@ class Trunk:
         Raises Refusal where the string cannot do it, ForecastError, Cancelled.
         """
         began = clock.perf_counter()
-        life = _copy(self._until(on, cancelled))
+        life = fork(self._until(on, cancelled))
         life.what_if = what_if
         life.pending.append(Pending(what_if.events[-1], len(what_if.events) - 1, seconds(self.case, on)))
         life.run(cancelled=cancelled)
@@ -60,7 +62,7 @@ class Trunk:
         place = bisect_right(self._days, on) - 1
         if self._days[place] == on:
             return self._lives[place]
-        life = _copy(self._lives[place])
+        life = fork(self._lives[place])
         if on > self.case.schedule.start:
             life.run(on, cancelled=cancelled)
         self._days.insert(place + 1, on)
@@ -68,7 +70,7 @@ class Trunk:
         return life
 
 
-def _copy(life: Life) -> Life:
+def fork(life: Life) -> Life:
     """A life that goes its own way; what never changes (case, graph, network) is shared."""
-    shared = (life.case, life.graph, life.network, life.network.graph, life.network.case)
+    shared = (life.case, life.graph, life.network, life.network.graph, life.network.case, life.told)
     return copy.deepcopy(life, {id(one): one for one in shared})

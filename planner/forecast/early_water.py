@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 
 import numpy as np
@@ -95,6 +95,14 @@ def find_streak(
         f"{case.layers[layer].name} brings water on day {tries[volume]:.0f} (asked: {due:.0f})"
     )
     return Found(Streak(layer, event.share, volume), event.zone, text, number)
+
+
+def in_this_string(sized: Found, what_if: WhatIf | None) -> Found | None:
+    """A streak found in another string of the same rock, as the early water of this what-if; None where it has none."""
+    for number, event in enumerate(what_if.events if what_if else ()):
+        if isinstance(event, EarlyWater):
+            return replace(sized, zone=event.zone, event=number)
+    return None
 
 
 def arrival(

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from datetime import date
 
 from planner.base.errors import CaseError, Problem
-from planner.forecast.early_water import find_streak
+from planner.forecast.early_water import Found, find_streak, in_this_string
 from planner.forecast.life import Life, Progress
 from planner.forecast.limits import limits_now, margins_along
 from planner.forecast.sandface import horizontal_of, skins_of
@@ -27,21 +27,31 @@ def forecast(
     cancelled: Callable[[], bool] | None = None,
     until: date | None = None,
     also: Sequence[date] = (),
+    sized: Found | None = None,
 ) -> Forecast:
     """Life of the well under a what-if (None: the base).
 
     Where the case says so, its measured history controls the well. also: days to report besides the schedule's.
+    sized: the streak of early water as it was found in another string in the same rock; none: it is found here.
     progress(share, text) is called on every report date; cancelled() is asked before every step. Raises Refusal when
     the string cannot do a job, ForecastError when a step cannot be solved, Cancelled.
     """
     started = clock.perf_counter()
     case = with_history(case)
-    found = find_streak(case, what_if, progress, cancelled)
+    found = find_streak(case, what_if, progress, cancelled) if sized is None else in_this_string(sized, what_if)
     life = Life(case, what_if, found.streak if found else None)
     if found is not None:
         life.note("event", found.zone, found.text, 0.0, found.event)
     life.run(until, progress, cancelled, also)
     return life.result(started)
+
+
+def size_early_water(case: Case, what_if: WhatIf | None, cancelled: Callable[[], bool] | None = None) -> Found | None:
+    """The streak that the early water of a what-if needs, for `forecast(sized=...)`; None where it has none.
+
+    Raises Refusal when it cannot be, ForecastError, Cancelled.
+    """
+    return find_streak(with_history(case), what_if, None, cancelled)
 
 
 def flow(case: Case, what_if: WhatIf | None = None, on: date | None = None) -> FlowProfile:

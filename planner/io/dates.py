@@ -9,12 +9,29 @@ from dataclasses import dataclass
 from typing import Literal
 
 from planner.base.errors import Problem
+from planner.io.messages import sentence
 from planner.io.reporting import Report
 
 DateForm = Literal["", "day first", "month first", "excel 1900", "excel 1904"]
 
-_MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
-_NAMES = "january february march april may june july august september october november december".split()
+_YEARS = (1900, 2150)
+# Names and short names of the months in English, German, French, Spanish, Portuguese, Italian, Norwegian and Dutch; a
+# name that two of them give to different months is not here.
+_MONTHS = (
+    "jan january januar j\u00e4n j\u00e4nner janvier janv enero ene janeiro gennaio gen januari",
+    "feb february februar f\u00e9vrier f\u00e9vr f\u00e9v fevr fev febrero fevereiro febbraio februari",
+    "mar march m\u00e4rz m\u00e4r marz mars marzo mar\u00e7o maart mrt",
+    "apr april avril avr abril abr aprile",
+    "may mai mayo maio maggio mag mei",
+    "jun june juni juin junio junho giugno giu",
+    "jul july juli juillet juil julio julho luglio lug",
+    "aug august ao\u00fbt aout agosto ago augustus",
+    "sep sept september septembre septiembre setembro set settembre",
+    "oct october oktober okt octobre octubre outubro out ottobre ott",
+    "nov november novembre noviembre novembro",
+    "dec december dezember dez d\u00e9cembre d\u00e9c diciembre dic dezembro dicembre desember des",
+)
+_MONTH_OF = {name: number for number, names in enumerate(_MONTHS, start=1) for name in names.split()}
 _CLOCK = re.compile(r"[T\s]+\d{1,2}:\d{2}(:\d{2}(\.\d+)?)?\s*(Z|[AaPp][Mm]|[+-]\d{2}:?\d{2})?$")
 _ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$")
 _ISO_MONTH = re.compile(r"^(\d{4})[-/.](\d{1,2})$")
@@ -22,7 +39,7 @@ _MONTH_YEAR = re.compile(r"^(\d{1,2})[-/.](\d{4})$")
 _NUMBERS = re.compile(r"^(\d{1,2})([-/. ])(\d{1,2})\2(\d{4}|\d{2})$")
 _ENDING = r"(?:st|nd|rd|th)?"
 _NAMED = re.compile(
-    rf"^(?:(\d{{1,2}}){_ENDING}[-/., ]*)?([A-Za-z]{{3,9}})\.?[-/., ]*(?:(\d{{1,2}}){_ENDING},\s*)?(\d{{4}}|'?\d{{2}})$"
+    rf"^(?:(\d{{1,2}}){_ENDING}[-/., ]*)?([^\W\d_]{{3,10}})\.?[-/., ]*(?:(\d{{1,2}}){_ENDING},\s*)?(\d{{4}}|'?\d{{2}})$"
 )
 _ORIGINS = {"excel 1900": datetime.date(1899, 12, 30), "excel 1904": datetime.date(1904, 1, 1)}
 _SERIALS = (15_000, 80_000)  # 1941 to 2119
@@ -55,21 +72,23 @@ def days_of(
         return None
     found: list[Day] = []
     bad: list[Problem] = []
-    serials = 0
+    serials, first = 0, ""
     for line, text in cells:
         try:
             day, serial = _day(text.strip(), order, form)
+            if serial and not serials:
+                first = f"{text.strip()} as {day.date}"
             serials += serial
             found.append(day)
         except ValueError as error:
             message, _, remedy = str(error).partition("; ")
-            bad.append(Problem(name, f"row {line} column {column}", text, message, remedy or "Write 2030-01-31."))
+            place = f"row {line} column {column}"
+            bad.append(Problem(name, place, text, message, sentence(remedy) or "Write 2030-01-31."))
     for problem in bad:
         report(problem)
     if serials and not form.startswith("excel"):
         told = f"{serials} dates are numbers; read as days of a spreadsheet counted from 1900"
-        value = f"{found[0].date}" if found else ""
-        remark(Problem(name, f"column {column}", value, told, "Check the first date; the other count is excel 1904."))
+        remark(Problem(name, f"column {column}", first, told, "Check the first date; the other count is excel 1904."))
     return None if bad else found
 
 
@@ -143,9 +162,9 @@ def _month_year(match: re.Match[str]) -> Day:
 
 def _named(match: re.Match[str]) -> Day:
     word = match[2].lower()
-    if word not in _NAMES and word not in _MONTHS and word != "sept":
-        raise ValueError("no month has this name in English; write 2030-01-31")
-    month = _MONTHS.index(word[:3]) + 1
+    if word not in _MONTH_OF:
+        raise ValueError("no month has this name; write 2030-01-31")
+    month = _MONTH_OF[word]
     day = match[1] or match[3]
     if day is None:
         return Day(_date(_year(match[4]), month, 1), True)
@@ -176,6 +195,9 @@ def _year(text: str) -> int:
 
 def _date(year: int, month: int, day: int) -> datetime.date:
     try:
-        return datetime.date(year, month, day)
+        made = datetime.date(year, month, day)
     except ValueError:
         raise ValueError("there is no such day; check day and month") from None
+    if not _YEARS[0] <= year <= _YEARS[1]:
+        raise ValueError(f"a year outside {_YEARS[0]} to {_YEARS[1]}; correct it")
+    return made

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -12,9 +13,12 @@ from pydantic import BaseModel, ValidationError
 
 from planner.base.errors import Problem
 from planner.io.csv_tables import read_table
-from planner.io.log_layers import LogLayers, hole_from_log, layers_from_log, slowness_from_log
+from planner.io.log_layer_keys import LogLayers
+from planner.io.log_layers import layers_from_log
+from planner.io.log_stretches import hole_from_log, slowness_from_log
 from planner.io.logs import Log, read_log
-from planner.io.measured_tables import MeasuredFile, read_measured
+from planner.io.measured_file import MeasuredFile
+from planner.io.measured_tables import read_measured
 from planner.io.messages import problems_of, sentence, suggestion
 from planner.io.places import Location, Places, RowSource, TableSource
 from planner.model.case import Element, GasRow, HoleSize, Layer, OilRow, SurveyStation
@@ -228,9 +232,39 @@ def _log(reading: Reading, entry: Mapping[str, Any], place: str) -> Log | None:
         return None
     path = _inside(reading, name, f"{place}.log", report)
     log = read_log(path, name, place, report) if path is not None else None
-    if log is not None and log.facts is not None and log.facts not in reading.files:
+    if log is None:
+        return None
+    if log.vertical and _deviates(reading):
+        message = "the log stands against true vertical depth, and the well's survey is not vertical"
+        report(Problem(log.name, "", "", message, "Give a log against measured depth."))
+        return None
+    if log.facts is not None and all(one.name != log.name for one in reading.files):
         reading.files.append(log.facts)
     return log
+
+
+def _deviates(reading: Reading) -> bool:
+    """Whether a station of the survey leans by more than a degree."""
+    well = reading.document.get("well")
+    survey = well.get("survey") if isinstance(well, dict) else None
+    for row in survey if isinstance(survey, list) else []:
+        try:
+            if Of("angle").read(row["inclination"]) > math.radians(1.0):
+                return True
+        except (KeyError, TypeError, ValueError):  # told where the survey is read
+            continue
+    return False
+
+
+def _tell(reading: Reading, log: Log) -> Callable[[Problem], None]:
+    """What to call with a remark on a log after it was read."""
+
+    def take(problem: Problem) -> None:
+        for k, facts in enumerate(reading.files):
+            if facts.name == log.name and problem not in facts.remarks:
+                reading.files[k] = replace(facts, remarks=(*facts.remarks, problem))
+
+    return take
 
 
 def _log_layer_rows(reading: Reading, entry: dict[str, Any]) -> list[dict[str, Any]] | None:
@@ -242,7 +276,7 @@ def _log_layer_rows(reading: Reading, entry: dict[str, Any]) -> list[dict[str, A
         for problem in problems_of(error, LogLayers, ("layers",), reading.places):
             report(problem)
         return None
-    found = layers_from_log(log, wanted, report) if log is not None else None
+    found = layers_from_log(log, wanted, report, _tell(reading, log)) if log is not None else None
     if found is None or log is None:
         return None
     reading.places.tables["layers",] = found[1]

@@ -8,10 +8,12 @@ from pydantic import ValidationError
 
 from planner.base.errors import CaseError, Problem
 from planner.io.logs import read_log
-from planner.io.measured_tables import MeasuredFile, read_measured
+from planner.io.measured_file import MeasuredFile
+from planner.io.measured_tables import read_measured
 from planner.io.messages import problems_of
-from planner.io.places import Places
+from planner.io.places import Places, RowSource
 from planner.model.data_facts import FileFacts
+from planner.model.measured import MeasuredRow
 
 LOGS = (".las",)
 
@@ -33,5 +35,14 @@ def inspect_file(path: Path, options: dict[str, object]) -> FileFacts:
         raise CaseError(problems_of(error, MeasuredFile, (), Places(""))) from None
     table = read_measured(path, how, "", problems.append)
     if table is None:
+        raise CaseError(problems)
+    places = Places(path.name)
+    for at, (row, where) in enumerate(zip(table.rows, table.source.rows, strict=True)):
+        places.tables["measured", "rows", at] = RowSource(path.name, (where,))
+        try:
+            MeasuredRow.model_validate(row)
+        except ValidationError as error:
+            problems += problems_of(error, MeasuredRow, ("measured", "rows", at), places)
+    if problems:
         raise CaseError(problems)
     return table.facts

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.base.errors import Problem
+from planner.io.log_depth import as_number
 from planner.io.log_header import HeaderLine
 from planner.io.log_samples import Rows
 from planner.io.reporting import Report
@@ -17,9 +18,16 @@ from planner.io.reporting import Report
 Floats = NDArray[np.float64]
 
 # Values that logs carry for 'nothing measured' whatever their header says (common practice, no source).
-USUAL_NULLS = (-999.25, -999.0, -9999.0, -9999.25, -99999.0, -32768.0, -2147483648.0)
+USUAL_NULLS = (
+    -999.25, -999.0, -999.2, -999.3, -999.9, -999.99, -999.999, -9999.0, -9999.25, -9999.9, -9999.99, -9999.999,
+    -99999.0, -99999.25, -999999.0, -32768.0, -32767.0, -2147483648.0,
+)  # fmt: skip
+_SUSPECTS = (999.0, 999.25, 9999.0, 9999.25, 99999.0)  # may be nulls, may be values
+_FORTRAN = re.compile(r"^([-+]?(?:\d+\.?\d*|\.\d+))[dD]([-+]?\d+)$")
 _HUGE = 1e29
-_NO_VALUE = re.compile(r"(?i)^(nan|null|none|n/?a|#n/a|na|nil|inf|-inf|-+|\*+|\.|absent|missing|\(null\)|err(or)?)?$")
+_NO_VALUE = re.compile(
+    r"(?i)^(nan|null|none|n/?a|#n/a|na|nil|inf|-inf|-+|\*+|\.|absent|missing|\(null\)|err(or)?|#n/v|#value!|#div/0!)?$"
+)
 
 
 @dataclass(frozen=True)
@@ -35,24 +43,19 @@ class Column:
 def null_value(well: dict[str, HeaderLine], name: str, remark: Report) -> float | None:
     """NULL of the header; None, with a remark, where it has none that can be read."""
     line = well.get("NULL")
-    try:
-        return float(line.value) if line is not None else None
-    except ValueError:
-        return None
-    finally:
-        if line is None or not _is_number(line.value):
-            shown = line.value if line else ""
-            message = "the header names no null value"
-            remark(Problem(name, "well section", shown, message, "Usual ones, such as -999.25, were taken as nulls."))
+    value = as_number(line.value) if line is not None else None
+    if value is None:
+        shown = line.value if line else ""
+        message = "the header names no null value"
+        remark(Problem(name, "well section", shown, message, "Usual ones, such as -999.25, were taken as nulls."))
+    return value
 
 
 def columns_of(rows: Rows, header: Sequence[HeaderLine], null: float | None, name: str, remark: Report) -> list[Column]:
     """Every curve as numbers or, where its cells are words, as text."""
     names = _names(header, name, remark)
     return [
-        _column(
-            [row[k] for row in rows.cells], rows.lines, line, names[k], null if k or null != 0.0 else None, name, remark
-        )
+        _column([row[k] for row in rows.cells], k, rows.lines, line, names[k], null, name, remark)
         for k, line in enumerate(header)
     ]
 
@@ -69,11 +72,14 @@ def _names(header: Sequence[HeaderLine], name: str, remark: Report) -> list[str]
 
 
 def _column(
-    cells: list[str], lines: list[int], line: HeaderLine, title: str, null: float | None, name: str, remark: Report
-) -> Column:
+    cells: list[str], place: int, lines: list[int], line: HeaderLine, title: str, null: float | None, name: str,
+    remark: Report,
+) -> Column:  # fmt: skip
     if line.is_text:
         return Column(line, title, np.full(len(cells), np.nan), True)
     try:
+        if any("_" in cell for cell in cells):
+            raise ValueError("Python takes 1_000 as a number")
         values = np.array(cells, dtype=np.float64)
     except ValueError:
         values, words = _with_words(cells)
@@ -84,9 +90,11 @@ def _column(
             told = f"{len(words)} cells hold words among numbers; taken as nulls"
             remark(Problem(name, f"curve {title}, line {number}", word, told, "Check these cells."))
     values[~np.isfinite(values)] = np.nan
-    if null is not None:
+    if null is not None and (place or null != 0.0):
         values[np.isclose(values, null, rtol=1e-6, atol=1e-9)] = np.nan
     _take_usual_nulls(values, title, null, name, remark)
+    if place:
+        _tell_suspects(values, title, name, remark)
     return Column(line, title, values)
 
 
@@ -96,7 +104,7 @@ def _with_words(cells: list[str]) -> tuple[Floats, list[int]]:
     words = []
     for k, cell in enumerate(cells):
         try:
-            values[k] = float(cell)
+            values[k] = float(_FORTRAN.sub(r"\1e\2", cell) if "_" not in cell else "a word")
         except ValueError:
             if not _NO_VALUE.match(cell.strip()):
                 words.append(k)
@@ -118,9 +126,10 @@ def _take_usual_nulls(values: Floats, title: str, null: float | None, name: str,
         remark(Problem(name, f"curve {title}", shown, told, "Correct NULL or these values."))
 
 
-def _is_number(text: str) -> bool:
-    try:
-        float(text)
-    except ValueError:
-        return False
-    return True
+def _tell_suspects(values: Floats, title: str, name: str, remark: Report) -> None:
+    """Values of nines that may stand for nothing measured; they are kept."""
+    for suspect in _SUSPECTS:
+        count = int(np.count_nonzero(values == suspect))
+        if count > 1 or (count == 1 and np.nanmax(values[values != suspect], initial=0.0) < 0.2 * suspect):
+            told = f"{count} values are exactly {suspect:g}; kept as measured, though that may stand for no value"
+            remark(Problem(name, f"curve {title}", f"{suspect:g}", told, "If so, put the null of the header there."))

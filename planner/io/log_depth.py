@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,16 +15,24 @@ from planner.io.reporting import Report
 
 Floats = NDArray[np.float64]
 
+GAP = 5.0  # usual steps: samples farther apart have a gap between them
 _FOOT, _INCH = 0.3048, 0.0254
 # Spellings of lengths in log headers, in m. The US survey foot differs from the foot by two parts in a million.
 _LENGTHS = {
     "M": 1.0, "MD": 1.0, "METER": 1.0, "METERS": 1.0, "METRE": 1.0, "METRES": 1.0, "MTR": 1.0, "MTRS": 1.0, "MT": 1.0,
-    "F": _FOOT, "FT": _FOOT, "FEET": _FOOT, "FOOT": _FOOT, "FTUS": _FOOT, "USFT": _FOOT, "FTKB": _FOOT, "FTRKB": _FOOT,
+    "METROS": 1.0, "METRO": 1.0, "METRI": 1.0, "\u041c": 1.0, "\u041c\u0415\u0422\u0420": 1.0,
+    "\u041c\u0415\u0422\u0415\u0420": 1.0, "\u041c\u0415\u0422\u0420\u042b": 1.0,
+    "\u041c\u0415\u0422\u0420\u041e\u0412": 1.0,  # metre, metres, of metres in Cyrillic letters
+    "F": _FOOT, "FT": _FOOT, "FEET": _FOOT, "FOOT": _FOOT, "FTUS": _FOOT, "USFT": _FOOT, "USFEET": _FOOT, "SFT": _FOOT,
+    "FEETUS": _FOOT, "FTS": _FOOT, "PIES": _FOOT, "PIE": _FOOT,
+    "\u0424\u0423\u0422": _FOOT, "\u0424\u0423\u0422\u042b": _FOOT,  # foot, feet
     "IN": _INCH, "INCH": _INCH, "INCHES": _INCH, "CM": 0.01, "MM": 0.001, "DM": 0.1, "KM": 1000.0,
 }  # fmt: skip
 _TIMES = {"S", "SEC", "SECONDS", "SECOND", "MS", "MIN", "MINS", "MINUTES", "H", "HR", "HRS", "HOUR", "HOURS", "D",
           "DAY", "DAYS", "US", "HHMMSS", "DATE", "DD/MM/YY"}  # fmt: skip
-_TRUE_VERTICAL = ("TVD", "TVDSS", "TVDKB", "SSTVD", "TVDRKB", "ELEV", "ELEVATION")
+_REFERENCES = ("MDRKB", "MDKB", "MD", "RKB", "KB", "RT", "DF")  # from where or along what a depth is counted
+_TRUE_VERTICAL = re.compile(r"(?i)^TVD|true\s+vertical|\bTVD\b")
+_BELOW_SEA = re.compile(r"(?i)TVDSS|SSTVD|^ELEV|sub-?\s?sea|below\s+(?:mean\s+)?sea\s+level")
 _STRETCHED = re.compile(r"^(\d*\.?\d+)\s*([A-Z]+)$")
 
 
@@ -35,20 +43,36 @@ class DepthUnit:
     metre: float
     shown: str
     written: str
+    vertical: bool = False  # a true vertical depth, read as measured
 
 
 def length_unit(written: str) -> DepthUnit | None:
     """What a unit of depth means: M, FEET, .1IN, 0.5FT ...; None when it is not one."""
-    text = written.strip().strip("()[]").upper().replace(" ", "").rstrip(".")
+    text = _latin(written.strip().strip("()[]").upper())
+    text = re.sub(r"[\s()_]|(?<=[A-Z])[.\-](?=[A-Z])", "", text).rstrip(".")
     number = 1.0
     stretched = _STRETCHED.match(text)
     if stretched:
         number, text = float(stretched[1]), stretched[2]
-    metre = _LENGTHS.get(text)
+    metre = _LENGTHS.get(text) or _LENGTHS.get(_without_reference(text))
     if metre is None or number <= 0.0:
         return None
     shown = "ft" if abs(metre - _FOOT) < 1e-9 or abs(metre - _INCH) < 1e-9 else "m"
     return DepthUnit(number * metre, shown, written.strip())
+
+
+def _latin(text: str) -> str:
+    """Letters of Windows 1251 that were read as Windows 1252, put right where they then make a unit."""
+    try:
+        cyrillic = text.encode("cp1252").decode("cp1251").upper()
+    except UnicodeError:
+        return text
+    return cyrillic if cyrillic in _LENGTHS and text not in _LENGTHS else text
+
+
+def _without_reference(text: str) -> str:
+    """'MMD' and 'FTRKB' without what the depth is counted from."""
+    return next((text.removesuffix(one) for one in _REFERENCES if text.endswith(one)), text)
 
 
 def depth_unit(index: HeaderLine, well: Mapping[str, HeaderLine], first: float, last: float, name: str,
@@ -71,16 +95,27 @@ def depth_unit(index: HeaderLine, well: Mapping[str, HeaderLine], first: float, 
         unit = others[0]
     if unit is None:
         shown = index.unit or next((line.unit for line in limits), "")
-        message = "the unit of depth is neither m nor ft"
+        message = "the unit of depth is neither m nor ft" if shown else "the depth has no unit"
         report(Problem(name, "curve section", shown, message, "Give the depth curve M or FT."))
         return None
     if not _agree(unit, others, well, first, last, name, report):
         return None
-    if index.mnemonic.upper().strip() in _TRUE_VERTICAL:
+    return _as_measured(unit, index, name, report, remark)
+
+
+def _as_measured(unit: DepthUnit, index: HeaderLine, name: str, report: Report, remark: Report) -> DepthUnit | None:
+    """None after a report where the index counts from the sea; a remark where it is vertical."""
+    words = f"{index.mnemonic} {index.description}"
+    if _BELOW_SEA.search(index.mnemonic.strip()) or _BELOW_SEA.search(index.description):
+        message = "the index is a depth below the sea, not a measured depth"
+        report(Problem(name, f"curve {index.mnemonic}", words.strip(), message, "Give a log against measured depth."))
+        return None
+    if _TRUE_VERTICAL.search(index.mnemonic.strip()) or _TRUE_VERTICAL.search(index.description):
         told = "the index is a true vertical depth; it is read as measured depth"
         remark(
             Problem(name, f"curve {index.mnemonic}", "", told, "Give a log against measured depth in a deviated hole.")
         )
+        return replace(unit, vertical=True)
     return unit
 
 
@@ -152,8 +187,8 @@ def remarks_on_range(well: Mapping[str, HeaderLine], depth: Floats, unit: DepthU
             remark(
                 Problem(name, f"line {line.line}", line.value, message, "Each sample stands for half-way to the next.")
             )
-    gaps = np.flatnonzero(np.abs(step) > 5.0 * abs(usual)) if usual else np.zeros(0, dtype=np.int64)
+    gaps = np.flatnonzero(np.abs(step) > GAP * abs(usual)) if usual else np.zeros(0, dtype=np.int64)
     if gaps.size:
         worst = gaps[np.argmax(np.abs(step[gaps]))]
         message = f"{gaps.size} gaps of more than five steps, the largest from {depth[worst]:g} to {depth[worst + 1]:g}"
-        remark(Problem(name, "data section", "", message, "The rock in a gap is taken as the samples at its ends."))
+        remark(Problem(name, "data section", "", message, "No rock inside a gap is counted as net."))

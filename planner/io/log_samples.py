@@ -38,6 +38,7 @@ def rows_of(
     if not data:
         report(Problem(name, "", "", "the log holds no samples", "Check its curve and data sections."))
         return None
+    data = _without_titles(data, name, remark)
     split, form = _splitter(data, count, delimiter, name, report)
     if split is None:
         return None
@@ -57,6 +58,26 @@ def rows_of(
     return _checked(cells, lines, count, form, name, report, remark)
 
 
+def without_cut_number(rows: Rows, name: str, remark: Report) -> Rows:
+    """The rows without the last one where its last number has fewer digits than those above, as in a file cut off."""
+    digits = [len(row[-1].partition(".")[2]) for row in rows.cells[-51:]]
+    if len(digits) < 4 or len(set(digits[:-1])) > 1 or digits[-1] >= digits[0]:
+        return rows
+    told = "the file stops within its last line, whose last number is shorter than those above; left out"
+    remark(Problem(name, f"line {rows.lines[-1]}", rows.cells[-1][-1], told, "Check that the file is complete."))
+    return Rows(rows.cells[:-1], rows.lines[:-1], rows.form)
+
+
+def _without_titles(data: Sequence[Line], name: str, remark: Report) -> Sequence[Line]:
+    """The lines without those at their top that hold words alone: names or units of the columns."""
+    first = next((k for k, (_, line) in enumerate(data) if re.search(r"\d", re.split(r"[\s,;]", line.strip())[0])), 0)
+    if first == 0 or first > 5:
+        return data
+    told = f"{first} lines of words above the data; taken as titles of the columns and left out"
+    remark(Problem(name, f"line {data[0][0]}", data[0][1].strip()[:40], told, "Mark such lines with #."))
+    return data[first:]
+
+
 def _depth_alone(cells: list[list[str]], count: int) -> bool:
     """Whether every sample starts with a line that holds the depth alone, as LAS asks of wrapped lines."""
     held = 0
@@ -74,11 +95,15 @@ def _splitter(data: Sequence[Line], count: int, delimiter: str, name: str, repor
     """How to cut a line into cells, and its name; None after a report."""
     word = delimiter.strip().upper()
     text = [line for _, line in data[:200]]
+    if any(";" in line for line in text) and all(";" in line or len(line.split()) == 1 for line in text):
+        return _by_semicolon(data, name, report)
     commas = sum("," in line for line in text)
     if word in ("COMMA", "COM", ",") or (word not in ("SPACE", "TAB") and commas == len(text)):
         by_blank = sum(len(line.split()) == count for line in text)
         by_comma = sum(len(_by_comma(line)) == count for line in text)
-        if by_comma >= by_blank or word.startswith("COM"):
+        # '4000,0 12,5 1,0' is as many cells either way; commas that delimit leave no blanks inside a cell
+        apart = all(len(cell.split()) < 2 for line in text for cell in _by_comma(line))
+        if by_comma > by_blank or (by_comma == by_blank and apart) or word.startswith("COM"):
             return _by_comma, "commas"
     if any("," in cell for line in text for cell in line.split() if not _text(cell)):
         return _with_decimal_commas(data, name, report)
@@ -92,6 +117,17 @@ def _splitter(data: Sequence[Line], count: int, delimiter: str, name: str, repor
 
 def _by_comma(line: str) -> list[str]:
     return [cell.strip() for cell in next(csv.reader([line], skipinitialspace=True))]
+
+
+def _by_semicolon(data: Sequence[Line], name: str, report: Report) -> tuple[Split | None, str]:
+    """Semicolons between the cells; commas inside them are decimal marks, as in 'Without blanks'."""
+    spaced = [(number, line.replace(";", " ; ")) for number, line in data]
+    if not any("," in cell for _, line in spaced for cell in line.split() if not _text(cell)):
+        return (lambda line: [cell.strip() for cell in line.split(";")]), "semicolons"
+    marks, form = _with_decimal_commas(spaced, name, report)
+    if marks is None:
+        return None, ""
+    return (lambda line: [cell.strip().replace(",", ".") for cell in line.split(";")]), f"semicolons, {form}"
 
 
 def _by_blank_quoted(line: str) -> list[str]:
@@ -124,9 +160,14 @@ def _unwrapped(
     starts: list[int] = []
     row: list[str] = []
     start = lines[0]
+    alone = len(cells[0]) == 1 < max(map(len, cells))  # the depth stands alone, as LAS asks
     for part, number in zip(cells, lines, strict=True):
         if not row:
             start = number
+            if alone and len(part) != 1:
+                message = f"here a depth should stand alone; the {count} values of the sample above do not end there"
+                report(Problem(name, f"line {number}", " ".join(part)[:40], message, "Look for a missing value above."))
+                return None
         row = row + part
         if len(row) > count:
             message = f"the wrapped lines from line {start} on hold {len(row)} values, the curve section names {count}"

@@ -32,6 +32,7 @@ class Sections:
     well: list[Line] = field(default_factory=list)
     sets: list[DataSet] = field(default_factory=list)
     left_out: list[str] = field(default_factory=list)
+    open_end: bool = False  # the text stops without a line end
 
 
 @dataclass
@@ -62,6 +63,7 @@ def sections_of(text: str, name: str, report: Report) -> Sections | None:
     made = Sections()
     made.version = next((one.lines for one in found if one.kind == "version"), [])
     made.well = next((one.lines for one in found if one.kind == "well"), [])
+    made.open_end = not text.endswith("\n")
     made.sets = _sets(found, name, report)
     used = ("version", "well", "curve", "data", "parameter", "other")
     made.left_out = [one.title.lstrip("~").split("|")[0].strip() for one in found if one.kind not in used]
@@ -86,8 +88,11 @@ def _section(number: int, title: str) -> _Section:
     body, _, association = title[1:].partition("|")
     words = body.split()
     word = words[0] if words else ""
-    match = re.match(r"(?i)^(?P<stem>\w+?)_(?P<part>definition|data|parameter)(?P<run>\[\d+\])?$", word)
+    match = re.match(r"(?i)^(?P<stem>\w+?)_(?P<part>definition|data|parameter)s?(?P<run>\[[\d,\s]+\])?$", word)
     if match is None:
+        of = re.match(r"(?i)\s*(?P<stem>\w+?)_(definition|data)\b", association)
+        if of is not None and of["stem"].lower() != "log":  # LAS 3: '~Core[1] | Core_Definition'
+            return _Section(f"{of['stem'].lower()} data", "log", number, title, association.strip())
         return _Section(_PLAIN.get(word[:1].upper(), "unknown"), "log", number, title, association.strip())
     stem, part = match["stem"].lower(), match["part"].lower()
     kind = {"definition": "curve", "data": "data", "parameter": "parameter"}[part]
@@ -105,8 +110,8 @@ def _sets(found: list[_Section], name: str, report: Report) -> list[DataSet]:
         return []
     if not data:
         strayed = next(
-            (line for one in found if one.kind in ("curve", "other", "parameter", "well") for line in one.lines
-             if _NUMBERS.match(line[1]) and ":" not in line[1]), None
+            (line for one in found if one.kind in ("curve", "other", "parameter", "well", "unknown")
+             for line in one.lines if _NUMBERS.match(line[1]) and ":" not in line[1]), None
         )  # fmt: skip
         place, value = (f"line {strayed[0]}", strayed[1][:40]) if strayed else ("", "")
         message = "the file has no data section (~A)" + (", yet this line looks like data" if strayed else "")
@@ -120,5 +125,18 @@ def _sets(found: list[_Section], name: str, report: Report) -> list[DataSet]:
             message = "more than one section of this kind, without saying which belong together"
             report(Problem(name, f"line {one.number}", one.title[:40], message, "Keep one curve and one data section."))
             return []
+        if not _same_order(mine[0], one, name, report):
+            return []
         sets.append(DataSet(one.name, tuple(mine[0].lines), tuple(one.lines), one.title))
     return sets
+
+
+def _same_order(curves: _Section, data: _Section, name: str, report: Report) -> bool:
+    """Whether mnemonics in the title of the data stand in the order of the curve section; a report where not."""
+    defined = [line.partition(".")[0].strip().upper() for _, line in curves.lines if "." in line]
+    shown = [word.upper() for word in data.title.replace(",", " ").split()[1:]]
+    if len(shown) != len(defined) or shown[1:] == defined[1:] or sorted(shown[1:]) != sorted(defined[1:]):
+        return True
+    message = f"the title of the data names the columns in another order than the curve section: {', '.join(defined)}"
+    report(Problem(name, f"line {data.number}", ", ".join(shown), message, "Correct the one that is wrong."))
+    return False

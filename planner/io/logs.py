@@ -9,22 +9,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.base.errors import Problem
-from planner.base.units import example, to_si
 from planner.io.log_curves import Column, columns_of, null_value
 from planner.io.log_depth import DepthUnit, as_number, depth_unit, length_unit, remarks_on_range
 from planner.io.log_header import HeaderLine, header_lines
-from planner.io.log_samples import rows_of
+from planner.io.log_samples import rows_of, without_cut_number
 from planner.io.log_sections import DataSet, Sections, sections_of
+from planner.io.log_units import curve_in_si, is_loose_unit
 from planner.io.messages import suggestion
 from planner.io.reporting import Report
-from planner.io.text import read_text_named
-from planner.io.unit_spellings import log_unit
+from planner.io.text import read_or_report
 from planner.model.data_facts import ColumnFacts, FileFacts
 
 Floats = NDArray[np.float64]
-
-_PLAIN = ("", "V/V", "M3/M3", "DEC", "FRAC", "FRACTION", "UNITLESS", "-", "NONE")
-_PERCENT = ("%", "PU", "PERCENT", "PCT")
 
 
 @dataclass(frozen=True)
@@ -37,8 +33,11 @@ class Log:
     curves: dict[str, Floats]
     units: dict[str, str]
     facts: FileFacts | None = field(default=None, compare=False)
+    vertical: bool = False  # the depths are true vertical ones
 
-    def curve(self, mnemonic: str, quantity: str, place: str, report: Report) -> Floats | None:
+    def curve(
+        self, mnemonic: str, quantity: str, place: str, report: Report, remark: Report = lambda problem: None
+    ) -> Floats | None:
         """Values of a curve in the SI unit of a quantity, NaN where null; None after a report of what is wrong."""
         known = {name.upper(): name for name in self.curves}
         name = known.get(mnemonic.upper())
@@ -53,45 +52,7 @@ class Log:
         if name is None:
             report(Problem(self.name, place, mnemonic, "no such curve in the log", suggestion(mnemonic, self.curves)))
             return None
-        unit = self.units[name].strip()
-        values = self.curves[name]
-        if quantity == "fraction":
-            return self._fraction(name, values, unit, report)
-        if quantity == "number":
-            return values
-        try:
-            length = length_unit(unit)
-            if length is not None and quantity in ("length", "diameter"):
-                return values * length.metre
-            scale_to = log_unit(unit, quantity)
-            return values * (to_si(1.0, scale_to, quantity) - to_si(0.0, scale_to, quantity))
-        except ValueError as error:
-            message = str(error).partition("; ")[0]
-            remedy = f"Correct the unit of {name} in the log's curve section, such as {example(quantity)}."
-            report(Problem(self.name, f"curve {name}", unit, message, remedy))
-            return None
-
-    def _fraction(self, name: str, values: Floats, unit: str, report: Report) -> Floats | None:
-        share = values / 100.0 if unit.upper() in _PERCENT else values
-        if unit.upper() not in _PLAIN + _PERCENT:
-            report(
-                Problem(
-                    self.name,
-                    f"curve {name}",
-                    unit,
-                    "not a unit of a fraction",
-                    "Use V/V or % in the log's curve section.",
-                )
-            )
-            return None
-        finite = share[np.isfinite(share)]
-        if finite.size and finite.max() > 1.5:
-            value = f"{finite.max():g}"
-            report(
-                Problem(self.name, f"curve {name}", value, "above 1: are these per cent?", "Give the curve the unit %.")
-            )
-            return None
-        return share
+        return curve_in_si(self.name, name, self.curves[name], self.units[name], quantity, report, remark)
 
 
 def read_log(path: Path, name: str, place: str, report: Report) -> Log | None:
@@ -100,13 +61,10 @@ def read_log(path: Path, name: str, place: str, report: Report) -> Log | None:
     name: the file as the user wrote it; place: where the case names it. Nulls become NaN, samples are put in order of
     depth. What was odd and how it was taken stands in `facts.remarks`.
     """
-    try:
-        text, encoding = read_text_named(path)
-    except OSError:
-        report(
-            Problem(name, place, "", "file not found or not readable", f"Put it at {path.name} beside the case file.")
-        )
+    read = read_or_report(path, name, place, report)
+    if read is None:
         return None
+    text, encoding = read
     sections = sections_of(text, name, report)
     if sections is None:
         return None
@@ -177,6 +135,8 @@ class _Reader:
         rows = rows_of(one.data, len(header), delimiter, wrapped, self.name, self.report, self.remark)
         if rows is None:
             return None
+        if self.sections.open_end and one is self.sections.sets[-1]:
+            rows = without_cut_number(rows, self.name, self.remark)
         null = null_value(well, self.name, self.remark)
         columns = columns_of(rows, header, null, self.name, self.remark)
         form = f"LAS {version:.1f}, {rows.form}"
@@ -185,9 +145,9 @@ class _Reader:
     def _with_unit(self, line: HeaderLine) -> HeaderLine:
         """A unit that stands after a blank, 'CALI. IN :', is a unit and no code of the curve."""
         loose = line.value.strip()
-        if line.unit and line.unit.replace(".", "", 1).isdigit() and length_unit(line.unit + loose):
+        if line.unit and loose and _in_two_parts(line.unit, loose):
             return HeaderLine(line.mnemonic, line.unit + loose, "", line.description, line.line, line.is_text)
-        if line.unit or not loose or not (length_unit(loose) or loose.upper() in (*_PLAIN, *_PERCENT, "MD", "GAPI")):
+        if line.unit or not loose or not is_loose_unit(loose):
             return line
         told = f"the unit stands apart from the dot; read as {line.mnemonic}.{loose}"
         self.remark(Problem(self.name, f"line {line.line}", loose, told, "Write it behind the dot without a blank."))
@@ -196,10 +156,10 @@ class _Reader:
     def _log(self, columns: list[Column], well: dict[str, HeaderLine], form: str, one: DataSet) -> Log | None:
         index = columns[0]
         there = np.isfinite(index.values)
-        if there.sum() < 2:
-            self.report(Problem(self.name, "", "", "the log holds no samples", "Check its curve and data sections."))
-            return None
         depth = index.values[there]
+        if depth.size < max(2, 0.5 * there.size) or depth.min() == depth.max():
+            self._no_depths(index, depth, one)
+            return None
         unit = depth_unit(index.line, well, float(depth[0]), float(depth[-1]), self.name, self.report, self.remark)
         if unit is None or not self._one_way(depth):
             return None
@@ -213,7 +173,20 @@ class _Reader:
         curves = {column.name: column.values[order] for column in columns if not column.text}
         units = {column.name: column.line.unit for column in columns if not column.text}
         facts = self._facts(columns, order, unit, form, one)
-        return Log(self.name, index.values[order] * unit.metre, unit.shown, curves, units, facts)
+        return Log(self.name, index.values[order] * unit.metre, unit.shown, curves, units, facts, unit.vertical)
+
+    def _no_depths(self, index: Column, depth: Floats, one: DataSet) -> None:
+        """A report of an index that gives no range of depth."""
+        if index.text:
+            message, value = "the first column holds words, not depths", one.data[0][1].split()[0]
+        elif 2 <= depth.size < 0.5 * index.values.size:
+            message, value = f"{index.values.size - depth.size} of {index.values.size} samples have no depth", ""
+        elif depth.size:
+            message = "the log holds one sample" if depth.size == 1 else "all samples have the same depth"
+            value = f"{depth[0]:g}"
+        else:
+            message, value = "the log holds no samples", ""
+        self.report(Problem(self.name, f"curve {index.name}", value, message, "Give a log against measured depth."))
 
     def _one_way(self, depth: Floats) -> bool:
         """Whether depth goes one way, down or up; a report where it turns round."""
@@ -262,6 +235,13 @@ class _Reader:
                 self.remark(Problem(self.name, f"curve {column.name}", "", told, "Use another curve."))
         facts = tuple(_column_facts(column, order) for column in columns)
         return FileFacts(self.name, form, self.encoding, len(order), span, facts, tuple(self.remarks))
+
+
+def _in_two_parts(unit: str, loose: str) -> bool:
+    """Whether a unit of length was cut by a blank: '.1 IN', 'US FT', 'FT (US)'."""
+    return length_unit(unit + loose) is not None and (
+        unit.replace(".", "", 1).isdigit() or length_unit(unit) is None or loose.startswith("(")
+    )
 
 
 def _column_facts(column: Column, order: NDArray[np.int64]) -> ColumnFacts:

@@ -10,11 +10,11 @@ from pathlib import Path
 
 from planner.base.errors import Problem
 from planner.base.units import QUANTITIES, example
-from planner.io.messages import suggestion
+from planner.io.messages import sentence, suggestion
 from planner.io.numbers import is_nothing, looks_like_number
 from planner.io.reporting import Report
-from planner.io.text import read_text_named
-from planner.io.unit_spellings import value_in_si
+from planner.io.text import read_or_report
+from planner.io.unit_spellings import is_refused, value_in_si
 from planner.model.measured import KINDS
 
 Cells = list[tuple[int, list[str]]]
@@ -49,6 +49,7 @@ class RawTable:
     body: Cells
     delimiter: str
     encoding: str
+    above: int = 0  # lines of words above the header, left out
 
 
 @dataclass(frozen=True)
@@ -65,26 +66,44 @@ class Column:
 
 def read_raw(path: Path, name: str, report: Report) -> RawTable | None:
     """The cells of a table; None after a report. Lines above the header, such as titles, are left out."""
-    try:
-        text, encoding = read_text_named(path)
-    except OSError:
-        report(Problem(name, "", "", "file not found or not readable", f"Put it at {path.name} beside the case file."))
+    read = read_or_report(path, name, "", report)
+    if read is None:
         return None
+    text, encoding = read
     lines = text.split("\n")
+    nearly: tuple[int, str] | None = None  # a line with a date column and nothing else that is known
     for number, line in enumerate(lines[:40]):
         for mark in sorted(";\t,|", key=line.count, reverse=True):
             if not line.count(mark):
                 break
-            header = _cells([line], mark)[0][1] if line.strip() else []
+            taken, header = _header(lines[number:], mark)
             roles = [_named(_split(cell)[0])[0] for cell in header]
             if "date" in roles and sum(bool(role) for role in roles) > 1:
-                body = [(k + number + 1, cells) for k, cells in _cells(lines[number + 1 :], mark)]
+                body = [(k + number + taken, cells) for k, cells in _cells(lines[number + taken :], mark)]
                 filled = [(k, cells) for k, cells in body if any(cell.strip() for cell in cells)]
-                return RawTable(name, number + 1, header, filled, mark, encoding)
+                return RawTable(name, number + 1, header, filled, mark, encoding, _words_above(lines[:number]))
+            if "date" in roles and nearly is None:
+                nearly = number + 1, ", ".join(cell for cell, role in zip(header, roles, strict=True) if not role)
     first = next((line for line in lines if line.strip()), "")
     remedy = "Give a header line with the columns 'date', 'kind', 'value', or 'date' and one column a quantity."
-    report(Problem(name, "row 1", first[:60], "no header with a column 'date' and something measured", remedy))
+    row, shown, message = 1, first[:60], "no header with a column 'date' and something measured"
+    if nearly is not None:
+        (row, shown), message = nearly, "beside the date no column is known"
+        remedy = f"Known: {', '.join((*KINDS, *PERIOD_VOLUMES))}, with the unit in brackets; zones in a column 'zone'."
+    report(Problem(name, f"row {row}", shown[:60], message, remedy))
     return None
+
+
+def _words_above(lines: list[str]) -> int:
+    """How many lines with words stand above the header; the mark of a delimiter, 'sep=;', is none."""
+    return sum(bool(line.strip(" ;,\t|")) and not line.lower().startswith(("sep=", "#")) for line in lines)
+
+
+def _header(lines: list[str], mark: str) -> tuple[int, list[str]]:
+    """The first record, whose cells may hold line ends inside quotes, and how many lines it takes (4 at most)."""
+    reader = csv.reader(lines[:4], delimiter=mark, skipinitialspace=True)
+    cells = next(reader, [])
+    return max(reader.line_num, 1), [" ".join(cell.split()) for cell in cells]
 
 
 def _cells(lines: list[str], mark: str) -> list[tuple[int, list[str]]]:
@@ -140,6 +159,9 @@ def columns_of(
     units: what the case says, by the name of the column or the kind.
     """
     body = table.body
+    if table.above:
+        above = f"{table.above} lines above the header; left out"
+        remark(Problem(table.name, f"row {table.header_line}", "", above, "Check that the columns are found."))
     under = _unit_line(table)
     if under is not None:
         body = body[1:]
@@ -198,8 +220,11 @@ def _settled(column: Column, table: RawTable, report: Report) -> Column | None:
         except ValueError as error:
             message = str(error)
     quantity = next(iter(choices.values()))
-    message = message if "may mean" in message else f"not a unit of {' or '.join(dict.fromkeys(choices.values()))}"
-    report(Problem(table.name, place, column.unit, message.split("; ")[0], f"Use one such as {example(quantity)}."))
+    if not is_refused(column.unit):
+        message = f"not a unit of {' or '.join(dict.fromkeys(choices.values()))}"
+    message, _, remedy = message.partition("; ")
+    remedy = sentence(remedy) or f"Use one such as {example(quantity)}."
+    report(Problem(table.name, place, column.unit, message, remedy))
     return None
 
 

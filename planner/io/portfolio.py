@@ -12,7 +12,7 @@ from planner.base.errors import CaseError, Problem
 from planner.io.messages import problems_of
 from planner.io.places import Places
 from planner.io.read import CASE_FILE, read_case
-from planner.io.text import decode
+from planner.io.text import NotText, decode
 from planner.model.case import Case
 from planner.model.portfolio import Portfolio
 
@@ -63,6 +63,8 @@ def _limits(file: Path) -> Portfolio:
         return Portfolio()
     try:
         document = tomllib.loads(decode(file.read_bytes()).replace("\r\n", "\n"))
+    except NotText as error:
+        raise CaseError([error.problem(file.name)]) from None
     except tomllib.TOMLDecodeError as error:
         remedy = "Text and numbers with a unit stand in quotes, dates do not."
         raise CaseError([Problem(file.name, "", "", f"not valid TOML: {error}", remedy)]) from None

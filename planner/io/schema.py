@@ -6,8 +6,8 @@ from typing import Any
 
 from planner.base.units import QUANTITIES
 from planner.io.filed import FILED
-from planner.io.log_layers import LogLayers
-from planner.io.measured_tables import MeasuredFile
+from planner.io.log_layer_keys import LogLayers
+from planner.io.measured_file import MeasuredFile
 from planner.model.case import Case
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"

@@ -22,6 +22,7 @@ zones = ["upper", "lower"]       # names of the zones, top to bottom; left out: 
 name = "My well 1"
 kind = "oil producer"            # "oil producer", "gas producer", "water injector", "gas injector"
 hole_diameter = "8.5 in"         # constant; or a table:  hole = { file = "hole.csv" }  with the columns md, diameter
+                                 # (and measured: false where there is no caliper)
                                  # or a caliper log:      hole = { log = "my.las", curve = "CALI" }
 
 [well.survey]                    # deviation survey; left out: vertical
@@ -277,6 +278,7 @@ water_cost = "10 1/sm3"          # handling of produced water
 # injection_cost = "3 1/sm3"     # water injectors
 # gas_injection_cost = "9 1/e3m3"
 operating_cost = 1.0e6           # per year
+# economic_limit = true          # the well is given up, at no cost, where it would only lose money from then on
 # price_escalation = 0.02        # per year, from the reference date
 # cost_escalation = 0.02
 discount_rate = 0.10
@@ -284,6 +286,7 @@ discount_rate = 0.10
 # reference_date = 2030-01-01    # values are of this date; left out: the start of the schedule
 # royalty = 0.1
 # tax = 0.3
+# economic_limit = true          # the well is given up where it would only lose money from then on
 # losses = "relief"              # "relief": a loss lowers other tax at once; "carried forward": to later years
 intervention_cost = 1.0e6        # of each job without a cost or a way of its own
 # rig_rate = "200000 1/day"      # of the rig that runs the string

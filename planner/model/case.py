@@ -77,6 +77,10 @@ class HoleSize(Record):
 
     md: Length
     diameter: Diameter
+    measured: bool = Field(
+        default=True,
+        description="false: no caliper from here to the next row; the diameter stands in for the flow alone",
+    )
 
 
 class Well(Record):

@@ -11,6 +11,8 @@ Mechanism = Literal[
     "dry", "too little to tell", "channelling", "coning", "even displacement", "depletion", "gas breaks through"
 ]
 
+DO_NOTHING = "do nothing"  # stands among the jobs, worth nought: what ranks below it never pays
+
 # Quantity of the columns of the records below.
 TROUBLE: dict[str, str] = {
     "oil_rate": "liquid rate",
@@ -79,7 +81,8 @@ class JobOutlook:
 
     value: risked, on the best date; value_if_done and value_if_failed on that date; value_of_waiting: value less
     value_now. pays_until: last date tried at which the job is still worth something, '' for none. dates, values: what
-    was tried, by date. needs: what the job does to the string. broken: limits that doing nothing would keep.
+    was tried, by date. needs: what the job does to the string. broken: limits that doing nothing would keep. A job that
+    never pays stands on the date on which it loses least. value_now: NaN where it cannot be computed on that day.
     """
 
     name: str
@@ -117,7 +120,7 @@ class JobOutlook:
 
 @dataclass(frozen=True)
 class Cure:
-    """Diagnosis on a day and the jobs ranked by risked value.
+    """Diagnosis on a day and the jobs ranked by risked value, doing nothing among them (no date, all nought).
 
     step: of the dates tried, '' for that day alone. odds: what the jobs are worth over draws, where asked for. extra:
     the case ('case'), the forecast of doing nothing ('base'), what happens anyway ('under'), jobs without their dates

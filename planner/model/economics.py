@@ -99,6 +99,11 @@ class Economics(MoneyRecord):
     losses: Losses = Field(
         default="relief", description="relief: a loss lowers other tax at once; carried forward: to later years"
     )
+    economic_limit: bool = Field(
+        default=False,
+        description="true: the well is given up, at no cost, where it would only lose money from then on, not before "
+        "its last job; false: it runs as long as the forecast",
+    )
     intervention_cost: Money = Field(default=0.0, description="of each job without a cost or a way of its own")
     ways: dict[str, Way] = Field(default={}, description="ways of doing jobs, by name")
     default_ways: dict[str, str] = Field(default={}, description="way of a job that names none, by what it does")

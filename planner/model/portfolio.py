@@ -74,8 +74,8 @@ class Chosen:
 class Missed:
     """An option that is not chosen. loss: what the best set that holds it is worth less; '' or why no set can hold it.
 
-    budget_needed: least budget of the curve, with the same rig time, at which a set that holds it is worth as much as
-    the best set; NaN where there is none up to the cost of everything.
+    budget_needed: least budget of the curve, with the same rig time, at which the best set holds it (of several that
+    are worth the same, the one found); NaN where there is none up to the cost of everything.
     """
 
     option: Option

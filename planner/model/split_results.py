@@ -65,6 +65,31 @@ class GroupValue:
     last: str
     worth: float
     rule: str  # the rule that gave it, '' where shutting never paid, 'given' where the user gives it
+    if_done: float = 0.0  # the same if the job is sure to succeed; 0 where the user gives the worth
+
+
+@dataclass(frozen=True)
+class WholeCheck:
+    """A string with so many seals forecast as a whole, beside the sum of its parts; money, net present value.
+
+    screen: what its pay without screen and the seals it lacks cost; choice: what it is worth to shut its zones by rule;
+    both against screen over all pay and a seal in every barrier, nothing shut. value: as that of the result. NaN, and
+    why, where a forecast could not be computed.
+    """
+
+    seals: int
+    screen_parts: float
+    screen_whole: float
+    choice_parts: float
+    choice_whole: float
+    value_parts: float
+    value_whole: float
+    why: str = ""
+
+    @property
+    def difference(self) -> float:
+        """What the whole is worth more than the sum of its parts."""
+        return self.value_whole - self.value_parts
 
 
 @dataclass(frozen=True)
@@ -74,6 +99,8 @@ class SplitResult:
     value: screen_worth + shut_worth - weighted cost, against no string at all; use differences. cost: of joints and
     rig, undiscounted; cost_weight: value of a unit of it. by_seals: number of seals -> best value with just as many.
     gap: what the best string might be worth more (0: proved best). free_value: best value without any wish.
+    check: the proposal as a whole; checks: the best strings with just so many seals (without a limit on cost); none
+    where the worths were given. members: of the draws over which values are expected, 0: none.
     pay_worth: worth of screen over the upper quarter, middle half and lower quarter of each sand, per m. case: the same
     well with the string.
     """
@@ -101,5 +128,8 @@ class SplitResult:
     pay_worth: tuple[tuple[float, float, float], ...]
     forecasts: int
     case: Case
+    members: int = 0
+    check: WholeCheck | None = None
+    checks: tuple[WholeCheck, ...] = ()
     dropped: tuple[str, ...] = ()
     warnings: tuple[str, ...] = field(default=())

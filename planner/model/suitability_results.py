@@ -136,4 +136,5 @@ class SuitabilityResult:
     missing: tuple[str, ...]
     planned_drawdown: dict[str, float]  # sand -> greatest planned drawdown, Pa (NaN: not known)
     what_if: WhatIf | None = None
+    silent: tuple[Stretch, ...] = ()
     warnings: tuple[str, ...] = ()

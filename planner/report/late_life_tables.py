@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import pandas as pd
 
-from planner.model.cures import OUTLOOK, TROUBLE, Cure
+from planner.model.cures import DO_NOTHING, OUTLOOK, TROUBLE, Cure
 from planner.report.frames import Column, Style, frame, words
 
 FIELD = Style()
@@ -33,10 +33,10 @@ def outlooks_table(found: Cure, style: Style = FIELD) -> pd.DataFrame:
     return frame(
         (
             Column("job", "", [row.name for row in rows]),
-            Column("best date", "", [row.best_date for row in rows]),
+            Column("best date", "", ["" if row.do == DO_NOTHING else row.best_date for row in rows]),
             *_columns(rows, OUTLOOK),
-            Column("pays until", "", [row.pays_until or "never" for row in rows]),
-            Column("way", "", [row.way or "not given" for row in rows]),
+            Column("pays until", "", ["" if row.do == DO_NOTHING else row.pays_until or "never" for row in rows]),
+            Column("way", "", ["" if row.do == DO_NOTHING else row.way or "not given" for row in rows]),
             Column("limits broken", "", ["; ".join(row.broken) or "none" for row in rows]),
             Column("needs", "", [row.needs for row in rows]),
         ),

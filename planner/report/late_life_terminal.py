@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.console import Console
 
-from planner.model.cures import Cure
+from planner.model.cures import DO_NOTHING, Cure, JobOutlook
 from planner.report.comparison_tables import in_millions
 from planner.report.cure_odds import show_odds
 from planner.report.frames import Style
@@ -15,6 +15,7 @@ from planner.report.terminal import head, say, show_caution, show_table, show_wa
 TROUBLE = ("oil rate", "gas rate", "water rate", "water cut", "share of water", "derivative slope", "mechanism")
 RANK = ("best date", "value", "value now", "value of waiting", "chance", "cost", "pays until", "limits broken")
 GAIN = ("value if done", "value if failed", "duration", "oil difference", "water difference", "gas difference")
+BELOW = "What stands below 'do nothing' never pays on the dates tried; it is shown on the date on which it loses least."
 
 
 def show_cure(console: Console, found: Cure, style: Style) -> None:
@@ -30,7 +31,8 @@ def show_cure(console: Console, found: Cure, style: Style) -> None:
     table = in_millions(outlooks_table(found, style), style)
     show_table(console, with_only(table, "job", *RANK), "Jobs by risked value against doing nothing")
     show_table(console, of_use(with_only(table, "job", *GAIN)), "On their best dates")
-    for job in found.jobs:
+    say(console, BELOW)
+    for job in real_jobs(found):
         say(console, f"{job.name}: {job.needs}.")
     console.print()
     say(console, answer(found))
@@ -42,6 +44,11 @@ def show_cure(console: Console, found: Cure, style: Style) -> None:
     show_caution(console)
 
 
+def real_jobs(found: Cure) -> list[JobOutlook]:
+    """The jobs without doing nothing, best first."""
+    return [job for job in found.jobs if job.do != DO_NOTHING]
+
+
 def effort(found: Cure) -> str:
     """How it was computed, in a sentence."""
     finest = f"dates down to a {found.step} apart" if found.step else "that day alone, no other date"
@@ -50,9 +57,10 @@ def effort(found: Cure) -> str:
 
 def answer(found: Cure) -> str:
     """The answer in a sentence."""
-    if not found.jobs:
+    jobs = real_jobs(found)
+    if not jobs:
         return "No job can be done: doing nothing is all that is left."
-    best = found.jobs[0]
+    best = jobs[0]
     if not best.pays:
         return f"No job pays on any date tried: doing nothing is best. The least bad is {best.name}."
     when = "now" if best.best_date == found.date else f"on {best.best_date}"

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+import pandas as pd
 from rich.console import Console
 from rich.text import Text
 
 from planner.model.split_results import SplitResult
 from planner.model.suitability_results import Reason, SuitabilityResult
+from planner.report.comparison_tables import in_millions
 from planner.report.frames import Style
 from planner.report.split_tables import (
+    check_table,
     elements_table,
     groups_table,
     install_table,
@@ -22,6 +27,7 @@ from planner.report.suitability_tables import (
     overview_table,
     seats_table,
     strengths_table,
+    stretches_table,
 )
 from planner.report.tables import of_use, without
 from planner.report.terminal import show_caution, show_table, show_warnings
@@ -46,6 +52,17 @@ def show_suitability(console: Console, result: SuitabilityResult, style: Style, 
     for source in sources:
         console.print(Text(f"Source: {source}"))
     show_warnings(console, result.warnings)
+    show_caution(console)
+
+
+def show_hole(console: Console, result: SuitabilityResult, style: Style) -> None:
+    """The hole foot by foot against every range."""
+    console.print(Text(f"{result.well}: the hole against what has to fit it", style="bold underline"))
+    console.print()
+    step = "foot" if style.system == "field" else "half metre"
+    show_table(console, of_use(stretches_table(result, style)), f"{step.capitalize()} by {step}, alike ones together")
+    console.print(Text("'wide' counts wash-outs that a kind bridges; the reasons leave those out."))
+    console.print(Text(f"--csv FILE writes every {step}."))
     show_caution(console)
 
 
@@ -76,13 +93,18 @@ def show_split(console: Console, result: SplitResult, style: Style) -> None:
     """The proposal: zones, elements, cost, what it was chosen from, what wishes cost."""
     console.print(Text(f"{result.well}: proposed split into {len(result.zones)} zones", style="bold underline"))
     console.print()
-    show_table(console, split_zones_table(result, style), "Zones")
-    show_table(console, elements_table(result, style), "The string, top to bottom")
-    show_table(console, install_table(result, style), "To install it")
-    show_table(console, seals_table(result, style), "Best value with so many seals")
-    show_table(console, groups_table(result, style), "What it is worth to be able to shut sands later")
+
+    def table(made: Callable[[SplitResult, Style], pd.DataFrame], title: str) -> None:
+        show_table(console, in_millions(made(result, style), style), title)
+
+    table(split_zones_table, "Zones")
+    table(elements_table, "The string, top to bottom")
+    table(install_table, "To install it")
+    table(seals_table, "Best value with so many seals")
+    table(groups_table, "What it is worth to be able to shut sands later")
     show_table(console, pay_table(result, style), "What screen is worth, by length")
-    show_table(console, wishes_table(result, style), "What each wish costs")
+    table(wishes_table, "What each wish costs")
+    table(check_table, "The proposal as a whole, against all pay behind screen and every seal, nothing shut")
     for line in split_sentences(result, style):
         console.print(Text(line))
     show_warnings(console, result.warnings)
@@ -107,7 +129,12 @@ def split_sentences(result: SplitResult, style: Style) -> list[str]:
     if result.wishes:
         found.append(f"All wishes together cost {money(result.free_value - result.value)}.")
     if result.forecasts:
-        found.append(f"Worth comes from {result.forecasts} forecasts, of one zone shut at a time.")
+        over = f", expected over {result.members} members" if result.members else ""
+        found.append(f"Worth comes from {result.forecasts} forecasts, of one zone shut at a time{over}.")
+    if result.check is not None and not result.check.why:
+        difference = result.check.difference
+        word = "more" if difference >= 0.0 else "less"
+        found.append(f"Forecast as a whole, the proposal is worth {money(abs(difference))} {word} than its parts.")
     if result.dropped:
         found.append(f"What-ifs that do not fit the proposed string: {', '.join(result.dropped)}.")
     return found

@@ -7,6 +7,7 @@ from planner.model.cautions import CAUTION
 from planner.model.split_results import SplitResult
 from planner.report.documents import Document, records
 from planner.report.split_tables import (
+    check_table,
     elements_table,
     groups_table,
     install_table,
@@ -46,10 +47,12 @@ def split_document(result: SplitResult, system: UnitSystem) -> Document:
         "tally": records(tally_table(result, style)),
         "install": records(install_table(result, style)),
         "by_seals": records(seals_table(result, style)),
+        "check": records(check_table(result, style)),
         "groups": records(groups_table(result, style)),
         "pay": records(pay_table(result, style)),
         "wishes": records(wishes_table(result, style)),
         "forecasts": result.forecasts,
+        "members": result.members,
         "what_ifs_left_out": list(result.dropped),
         "warnings": list(result.warnings),
     }

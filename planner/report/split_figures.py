@@ -16,7 +16,14 @@ def seals_figure(result: SplitResult, style: Style) -> go.Figure:
     counts, values = list(result.by_seals), [value / 1e6 for value in result.by_seals.values()]
     figure = go.Figure()
     line = {"color": INK, "width": 2}
-    figure.add_scatter(x=counts, y=values, mode="lines+markers", line=line, marker={"size": 8}, name="best value")
+    figure.add_scatter(x=counts, y=values, mode="lines+markers", line=line, marker={"size": 8}, name="sum of parts")
+    if result.checks:
+        whole = [(one.seals, one.value_whole / 1e6) for one in result.checks]
+        figure.add_scatter(
+            x=[seals for seals, _ in whole], y=[value for _, value in whole], mode="lines+markers",
+            line={"color": GREEN, "width": 2, "dash": "dash"}, marker={"size": 8, "symbol": "diamond"},
+            name="the same string forecast as a whole",
+        )  # fmt: skip
     figure.update_xaxes(title="seals", dtick=1)
     figure.update_yaxes(title=f"value ({style.million})")
     return dressed(figure, "Value against number of seals")
@@ -51,5 +58,7 @@ def _bar(
     start, end = (float(style.value(depth, "length")) for depth in (top, base))
     figure.add_bar(
         x=[track], y=[end - start], base=[start], marker=block(colour, pattern), showlegend=False,
+        text=[text if colour == SAND else ""], textposition="inside", insidetextanchor="middle", textangle=0,
+        textfont={"color": INK, "size": 12},
         hovertext=[f"{text}<br>{start:,.1f} to {end:,.1f} {style.unit('length')}"], hoverinfo="text",
     )  # fmt: skip

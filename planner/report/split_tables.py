@@ -79,13 +79,35 @@ def install_table(result: SplitResult, style: Style) -> pd.DataFrame:
 
 
 def seals_table(result: SplitResult, style: Style) -> pd.DataFrame:
-    """Best value with just so many seals, and the difference to the best of all."""
+    """Best value with just so many seals, the difference to the best of all, and its value forecast as a whole."""
     best = max(result.by_seals.values(), default=float("nan"))
+    whole = {one.seals: one.value_whole for one in result.checks}
+    forecast = [Column("forecast as a whole", "money", [whole.get(k, float("nan")) for k in result.by_seals])]
     return frame(
         (
             Column("seals", "", [str(count) for count in result.by_seals]),
             Column("value", "money", list(result.by_seals.values())),
             Column("against best", "money", [value - best for value in result.by_seals.values()]),
+            *(forecast if whole else []),
+        ),
+        style,
+    )
+
+
+def check_table(result: SplitResult, style: Style) -> pd.DataFrame:
+    """The proposal forecast as a whole beside the sum of its parts; no rows where the worths were given."""
+    one = result.check
+    rows = [] if one is None else [
+        ("pay without screen, seals left out", one.screen_parts, one.screen_whole),
+        ("shutting zones later", one.choice_parts, one.choice_whole),
+        ("value", one.value_parts, one.value_whole),
+    ]  # fmt: skip
+    return frame(
+        (
+            Column("of the proposal", "", [row[0] for row in rows]),
+            Column("sum of parts", "money", [row[1] for row in rows]),
+            Column("forecast as a whole", "money", [row[2] for row in rows]),
+            Column("difference", "money", [row[2] - row[1] for row in rows]),
         ),
         style,
     )

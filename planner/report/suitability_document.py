@@ -6,7 +6,7 @@ from planner.base.units import UnitSystem
 from planner.model.cautions import CAUTION
 from planner.model.suitability_results import SuitabilityResult
 from planner.report.documents import Document, records
-from planner.report.suitability_tables import gradings_table, reasons_table, seats_table, strengths_table
+from planner.report.suitability_tables import gradings_table, hole_table, reasons_table, seats_table, strengths_table
 from planner.report.tables import keys_for
 
 
@@ -31,6 +31,7 @@ def suitability_document(result: SuitabilityResult, system: UnitSystem) -> Docum
             for sand in result.sands
         ],
         "reasons": records(reasons_table(result.reasons, style)),
+        "hole": records(hole_table(result, style)),
         "seats": records(seats_table(result, style)),
         "grain_sizes": records(gradings_table(result, style)),
         "strengths": records(strengths_table(result, style)),

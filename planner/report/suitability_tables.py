@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 import pandas as pd
 
 from planner.model.suitability import COMPLETION_KINDS
-from planner.model.suitability_results import Reason, SuitabilityResult
+from planner.model.suitability_results import Barrier, Reason, Sand, Stretch, SuitabilityResult
 from planner.report.frames import Column, Style, frame
+
+FOOT, HALF_METRE = 0.3048, 0.5  # m: steps of the table of the hole
 
 
 def reasons_table(reasons: Sequence[Reason], style: Style) -> pd.DataFrame:
@@ -64,6 +67,76 @@ def seats_table(result: SuitabilityResult, style: Style) -> pd.DataFrame:
         ),
         style,
     )
+
+
+def hole_table(result: SuitabilityResult, style: Style) -> pd.DataFrame:
+    """The hole foot by foot (half metre by half metre in metric units) against every range that is given.
+
+    Least and greatest diameter on each step, and whether they fit: 'wide' where any of it is, wash-outs that a kind
+    bridges included; a seat is gauge hole inside a barrier that is long enough for a seal.
+    """
+    step = FOOT if style.system == "field" else HALF_METRE
+    first, last = np.floor(result.hole_md[0] / step), np.ceil(result.hole_md[-1] / step)
+    edges = np.clip(np.arange(first, last + 1) * step, result.hole_md[0], result.hole_md[-1])
+    edges = edges[np.concatenate(([True], np.diff(edges) > 1e-9))]
+    tops, bases = edges[:-1], edges[1:]
+    start = np.searchsorted(result.hole_md, tops + 1e-9, side="right") - 1
+    end = np.searchsorted(result.hole_md, bases - 1e-9, side="left")
+    least = np.array([result.hole_diameter[a:b].min() for a, b in zip(start, end, strict=True)])
+    most = np.array([result.hole_diameter[a:b].max() for a, b in zip(start, end, strict=True)])
+    quiet = [any(_meets(top, base, part) for part in result.silent) for top, base in zip(tops, bases, strict=True)]
+    kinds = [
+        Column(kind, "", [_fits(*pair, *result.ranges[kind]) for pair in zip(least, most, quiet, strict=True)])
+        for kind in (*COMPLETION_KINDS, "seal")
+    ]
+    return frame(
+        (
+            Column("top md", "length", tops),
+            Column("base md", "length", bases),
+            Column("interval", "", [_interval(result, top, base) for top, base in zip(tops, bases, strict=True)]),
+            Column("least hole", "diameter", least),
+            Column("greatest hole", "diameter", most),
+            *kinds,
+            Column("seat", "", [_seat(result, top, base) for top, base in zip(tops, bases, strict=True)]),
+        ),
+        style,
+    )
+
+
+def stretches_table(result: SuitabilityResult, style: Style) -> pd.DataFrame:
+    """The same with steps that follow on one another and read alike as one row."""
+    table = hole_table(result, style)
+    top, base, _, least, most = table.columns[:5]
+    words = table.drop(columns=[top, base, least, most])
+    run = (words != words.shift()).any(axis=1).cumsum()
+    ways = {name: "first" for name in table.columns} | {base: "last", least: "min", most: "max"}
+    made = table.groupby(run, sort=False).agg(ways).reset_index(drop=True)
+    made.attrs["quantities"] = table.attrs["quantities"]
+    return made
+
+
+def _meets(top: float, base: float, part: Stretch | Sand | Barrier) -> bool:
+    return bool(part.top_md < base - 1e-6 and part.base_md > top + 1e-6)
+
+
+def _fits(least: float, most: float, quiet: bool, low: float, high: float) -> str:
+    """Whether a step of hole is inside a range; '-' where none is given."""
+    if np.isnan(low) and np.isnan(high):
+        return "-"
+    if quiet:
+        return "no caliper"
+    words = [word for word, bad in (("narrow", least < low), ("wide", most > high)) if bad]
+    return " and ".join(words) or "fits"
+
+
+def _interval(result: SuitabilityResult, top: float, base: float) -> str:
+    named = next((sand.name for sand in result.sands if _meets(top, base, sand)), "")
+    return named or next((f"barrier {one.name}" for one in result.barriers if _meets(top, base, one)), "")
+
+
+def _seat(result: SuitabilityResult, top: float, base: float) -> str:
+    inside = any(p.top_md <= top + 1e-6 and base <= p.base_md + 1e-6 for seat in result.seats for p in seat.stretches)
+    return "yes" if inside else "no"
 
 
 def gradings_table(result: SuitabilityResult, style: Style) -> pd.DataFrame:

@@ -10,16 +10,19 @@ from planner.base.errors import Cancelled, CaseError
 from planner.decide.best_date import grid
 from planner.decide.compare import Ran, comparison_of
 from planner.decide.cure import cure
+from planner.decide.runs import Forecasts
 from planner.forecast.run import forecast
 from planner.model.case import Case
 from planner.model.change import WhatIf
 from planner.report.documents import to_json
 from planner.report.late_life_documents import cure_document
-from planner.report.late_life_html import cure_page
+from planner.report.late_life_html import cure_chapter
+from planner.report.markup import page_text
 from planner.report.tables import style_for
 from tests.building import intervals, layer, make, zoned_string
 
 CLOSE = 2e-3  # branches and forecasts from the start take other steps, each within the tolerance of the march
+END_TRIED = date(2034, 1, 1)  # last date of the yearly grid
 START, NOW, END = date(2027, 1, 1), date(2029, 1, 1), date(2035, 1, 1)
 
 
@@ -66,12 +69,57 @@ def test_jobs_dates_and_values_are_those_of_enumeration():
     assert found.jobs == tuple(sorted(found.jobs, key=lambda one: -one.value))
 
 
+@pytest.mark.parametrize("prices", [(300, 20, 900), (60, 500, 20), (20, 20, 300), (500, 40, 400)])
+def test_the_best_date_under_prices_that_fall_and_rise_is_that_of_enumeration(prices):
+    """Three prices by turns make values with two humps, or with a jump: every quarter is computed beside the search."""
+    first, *later = prices
+    rows = [{"date": f"{year}-01-01", "oil_price": f"{p} 1/m^3"} for year, p in zip((2030, 2032), later, strict=True)]
+    case = well(oil_price=f"{first} 1/m^3", prices=rows)
+    days = grid(NOW, END, "quarter")
+    jobs = [WhatIf.model_validate({"name": str(day), "events": [{"do": "shut zone", "zone": "lower", "on": str(day)}]})
+            for day in days]  # fmt: skip
+    money = comparison_of(case, [Ran(None, forecast(case)), *(Ran(job, forecast(case, job)) for job in jobs)]).money
+    values = [money[str(day)]["npv_against_base"] * 1.1**2 for day in days]
+    (job,) = [one for one in cure(case, NOW, step="quarter").jobs if one.name == "shut lower"]
+    scale = max(map(abs, values))
+    assert job.value == pytest.approx(max(values), abs=CLOSE * scale)
+    assert values[days.index(date.fromisoformat(job.best_date))] == pytest.approx(max(values), abs=CLOSE * scale)
+    assert job.value_of_waiting == pytest.approx(max(values) - values[0], abs=CLOSE * scale)
+    if max(values) > CLOSE * scale:
+        assert job.pays_until >= job.best_date
+
+
+def test_doing_nothing_stands_among_the_jobs_and_parts_those_that_pay_from_those_that_do_not():
+    found = cure(well(), NOW, step="year")
+    place = [job.do for job in found.jobs].index("do nothing")
+    assert all(job.pays for job in found.jobs[:place]) and not any(job.pays for job in found.jobs[place:])
+    none = found.jobs[place]
+    assert (none.value, none.cost, none.best_date, none.pays_until) == (0.0, 0.0, "", "")
+
+
+def test_a_job_that_cannot_be_computed_on_one_date_is_judged_on_the_others(monkeypatch):
+    """One date of the first round fails: the job stays, the failure is told, and no value is made up for it."""
+    real = Forecasts.run
+
+    def run(self, what_ifs, progress=None):
+        failed, name = "the step does not converge", f"shut lower, {END_TRIED}"
+        return [Ran(one, failed=failed) if one is not None and one.name == name else ran
+                for one, ran in zip(what_ifs, real(self, what_ifs, progress), strict=True)]  # fmt: skip
+
+    monkeypatch.setattr(Forecasts, "run", run)
+    found = cure(well(), NOW, step="year")
+    (job,) = [one for one in found.jobs if one.name == "shut lower"]
+    assert str(END_TRIED) not in job.dates and job.best_date in job.dates
+    assert any("shut lower could not be computed on 2034-01-01" in text for text in found.warnings)
+
+
 def test_the_wet_zone_is_found_and_impossible_jobs_have_reasons():
     found = cure(well(), NOW, step=None)
     assert max(found.zones, key=lambda zone: zone.share_of_water).zone == "lower"
     assert all(one.reason for one in found.forbidden)
     assert {job.name for job in found.jobs} >= {"shut lower", "shut upper", "choke lower"}
-    assert all(job.best_date == str(NOW) and job.value_of_waiting == 0.0 for job in found.jobs)
+    real = [job for job in found.jobs if job.do != "do nothing"]
+    assert all(job.best_date == str(NOW) and job.value_of_waiting == 0.0 for job in real)
     names = [one.name for one in found.forbidden]
     assert "stimulate upper" in names  # its skin is 0 already
 
@@ -102,7 +150,7 @@ def test_jobs_come_on_top_of_what_happens_anyway():
 def test_document_and_page_say_what_was_found():
     found = cure(well(), NOW, step=None)
     text = to_json(cure_document(found, "metric"))
-    page = cure_page(found, style_for("metric", "EUR"))
+    page = page_text(cure_chapter(found, style_for("metric", "EUR")))
     for job in found.jobs:
         assert job.name in text and job.name in page
     for one in found.forbidden:

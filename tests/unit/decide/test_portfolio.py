@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from itertools import combinations
 
@@ -10,9 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.base.errors import CaseError
+from planner.base.errors import CaseError, ForecastError, Problem
+from planner.decide import options as options_room
+from planner.decide.cure import NOTHING
 from planner.decide.portfolio import Allowed, best_set, cheapest_better_set, duals, groups_of, plan
-from planner.model.portfolio import Option
+from planner.model.cures import Cure, JobOutlook, Trouble
+from planner.model.portfolio import Option, Portfolio
+from tests.unit.synthetic import made_case
 
 Sets = list[tuple[int, ...]]
 
@@ -143,3 +148,59 @@ def test_nothing_to_choose_from():
     found = plan([], Allowed(10.0))
     assert found.chosen.places == () and math.isnan(found.next_budget)
     assert np.isfinite(found.dual)
+
+
+def by_table(options: list[Option], budget: int) -> float:
+    """Best value of one job a well at most: the table of the multiple-choice knapsack over whole costs (Sinha 1979)."""
+    best = np.zeros(budget + 1)
+    for well in dict.fromkeys(one.well for one in options):
+        before = best.copy()
+        for one in (one for one in options if one.well == well and one.cost <= budget):
+            cost = int(one.cost)
+            best[cost:] = np.maximum(best[cost:], before[: budget + 1 - cost] + one.value)
+    return float(best[-1])
+
+
+def test_thirty_wells_and_a_hundred_jobs_are_solved_exactly_and_without_a_word(capfd):
+    """Against dynamic programming; the solver must not write into what is a JSON document on the same output."""
+    rng = np.random.default_rng(7)
+    options = [option(f"job {k}", float(rng.integers(-30, 120)), float(rng.integers(1, 60)), well=f"w{k % 30}")
+               for k in range(100)]  # fmt: skip
+    groups = groups_of(options, [], several_a_well=False)
+    for budget in (40, 137, 300):
+        assert best_set(options, Allowed(float(budget), groups=groups)).value == pytest.approx(
+            by_table(options, budget)
+        )
+    plan(options, Allowed(137.0, groups=groups))
+    assert capfd.readouterr() == ("", "")
+
+
+def outlook(name: str, value: float) -> JobOutlook:
+    return dataclasses.replace(NOTHING, name=name, do="shut zone", value=value, cost=1.0, best_date="2030-01-01")
+
+
+def fails(reason: Exception):
+    def run(case, *_, **__):
+        if case.well.name == "bad":
+            raise reason
+        jobs = (outlook("shut it", 5.0), NOTHING)
+        trouble = Trouble("", *[0.0] * 9, 0, "dry", "dry", ())
+        return Cure(case.well.name, "oil producer", "2030-01-01", "", "base", trouble, (), jobs, (), 1, 0.0)
+
+    return run
+
+
+@pytest.mark.parametrize("reason", [
+    ForecastError("the step on 2031-02-01 does not converge"),
+    CaseError([Problem("", "well.kind", "water injector", "an injector makes no water", "Ask it of a producer.")]),
+])  # fmt: skip
+def test_a_well_that_cannot_be_computed_is_told_and_the_others_go_on(monkeypatch, reason):
+    monkeypatch.setattr(options_room, "cure", fails(reason))
+    hole = [{"md": "0 m", "diameter": "216 mm"}]
+    good, bad = (made_case(well={"name": name, "hole": hole}) for name in ("good", "bad"))
+    found = options_room.plan_of(Portfolio(), {"Good 1": good, "Bad 2": bad})
+    assert [found.options[k].key for k in found.chosen.places] == ["Good 1: shut it"]
+    words = str(reason) if isinstance(reason, ForecastError) else "an injector makes no water"
+    assert f"Bad 2 is left out: {words}" in found.notes
+    with pytest.raises(ForecastError, match="no well could be computed"):
+        options_room.plan_of(Portfolio(), {"Bad 2": bad})

@@ -150,3 +150,36 @@ def test_the_date_on_which_a_job_has_paid_for_itself():
     flow = cash_flow(made_forecast(), case.economics, (Job("open zone", date(2031, 1, 15), 300_000.0),))
     assert break_even_date(flow, base) == "2031-04-01"
     assert break_even_date(base, base) == ""
+
+
+LATER = [{"date": "2031-01-01", "oil_price": "1 1/m^3"}]  # 40 m3 a day against 10 000 a month: a loss from then on
+
+
+def test_at_its_economic_limit_the_well_is_given_up():
+    """Twelve months of 400 a m3 less 10 000 a month, then nothing; without the limit twelve months of loss follow."""
+    given = economics(operating_cost=120_000, prices=LATER, economic_limit=True)
+    flow = cash_flow(made_forecast(), given)
+    assert flow.given_up == "2031-01-01"
+    assert flow.net.sum() == pytest.approx(365 * OIL * 400.0 - 120_000.0)
+    assert flow.net[12:].tolist() == [0.0] * 12 and flow.zones.oil_volume[12:].sum() == 0.0
+    on = cash_flow(made_forecast(), given.model_copy(update={"economic_limit": False}))
+    assert on.given_up == "" and on.net.sum() == pytest.approx(flow.net.sum() + 365 * OIL * 1.0 - 120_000.0)
+
+
+def test_a_bad_year_before_good_ones_does_not_end_the_well():
+    """Prices fall in the second half of 2030 and rise in 2031: the sum to the end is the most, so it goes on."""
+    deck = [{"date": "2030-07-01", "oil_price": "1 1/m^3"}, {"date": "2031-01-01", "oil_price": "400 1/m^3"}]
+    flow = cash_flow(made_forecast(), economics(operating_cost=120_000, prices=deck, economic_limit=True))
+    assert flow.given_up == "" and (flow.net[6:12] < 0.0).all() and flow.net[-1] > 0.0
+
+
+def test_no_job_is_cut_off_by_the_economic_limit():
+    jobs = (Job("shut zone", date(2031, 6, 10), 5.0),)
+    flow = cash_flow(made_forecast(), economics(operating_cost=120_000, prices=LATER, economic_limit=True), jobs)
+    assert flow.given_up == "2031-07-01" and flow.job_cost.sum() == 5.0
+
+
+def test_tax_falls_on_what_is_earned_until_the_well_is_given_up():
+    given = economics(operating_cost=120_000, prices=LATER, economic_limit=True, tax=0.4, losses="carried forward")
+    flow = cash_flow(made_forecast(), given)
+    assert flow.tax.sum() == pytest.approx(0.4 * (365 * OIL * 400.0 - 120_000.0))

@@ -15,6 +15,8 @@ from planner.base.errors import CaseError
 from planner.decide.barriers import crossed, gauge, hole_profile, outside, sands_and_barriers
 from planner.model.case import Case, HoleSize
 from planner.model.suitability_results import Reason, SuitabilityResult
+from planner.report.frames import Style
+from planner.report.suitability_tables import hole_table, stretches_table
 from tests.building import element, layer, make, zoned_string
 
 INCH = 0.0254
@@ -83,6 +85,37 @@ def test_a_kind_without_a_range_is_open_and_named_as_missing():
     assert {r.verdict for r in found.reasons if r.kind == "perforated casing"} <= {"open", "against", "for"}
     assert [r.verdict for r in of(found, "perforated casing", "upper", "hole size")] == ["open"]
     assert any("suitability.perforated" in text for text in found.missing)
+
+
+SILENT = [*hole((0, 8.5)), {"md": "2004 m", "diameter": "8.5 in", "measured": False}, *hole((2010, 8.5)),
+          {"md": "2030 m", "diameter": "8.5 in", "measured": False}, *hole((2056, 8.5))]  # fmt: skip
+
+
+def test_where_the_caliper_is_silent_nothing_is_taken_to_fit():
+    """No caliper from 2004 to 2010 and from 2030 to 2056: a sand half known is open, and a seal sits elsewhere."""
+    found = api.suit(well(SILENT))
+    (reason,) = of(found, "conforming screen", "upper", "hole size")
+    assert (reason.verdict, reason.top_md, reason.base_md) == ("open", 2004.0, 2010.0) and "no caliper" in reason.text
+    assert [one.verdict for one in of(found, "conforming screen", "lower", "hole size")] == ["for"]
+    (seat,) = found.seats
+    assert [(part.top_md, part.base_md) for part in seat.stretches] == [(2020.0, 2030.0)]
+    (in_string,) = [one for one in found.reasons if one.topic == "seal in the string"]
+    assert in_string.verdict == "open" and "no caliper" in in_string.text
+
+
+def test_the_hole_step_by_step():
+    """8.5 in with 9.8 in from 2005 to 2008: half a metre at a time, what fits each range, and where a seal can sit."""
+    found = api.suit(well())
+    table = hole_table(found, Style("metric"))
+    assert (table["base md (m)"] - table["top md (m)"]).max() == pytest.approx(0.5)
+    assert table["base md (m)"].iloc[:-1].tolist() == table["top md (m)"].iloc[1:].tolist()
+    wide = table[table["conforming screen"] == "wide"]
+    assert (wide["top md (m)"].min(), wide["base md (m)"].max()) == (2005.0, 2008.0) and len(wide) == 6
+    assert set(wide["stand-alone screen"]) == {"fits"} and set(wide["interval"]) == {"upper"}
+    seats = table[table["seat"] == "yes"]
+    assert (seats["top md (m)"].min(), seats["base md (m)"].max()) == (2020.0, 2060.0)
+    short = stretches_table(found, Style("metric"))
+    assert len(short) < 10 and short["base md (m)"].iloc[-1] == table["base md (m)"].iloc[-1]
 
 
 def test_seats_are_gauge_hole_inside_the_barrier():

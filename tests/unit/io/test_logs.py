@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from planner.base.errors import CaseError, Problem
-from planner.io.log_layers import LogLayers, layers_from_log
+from planner.io.log_layer_keys import LogLayers
+from planner.io.log_layers import layers_from_log
+from planner.io.log_stretches import hole_from_log
 from planner.io.logs import read_log
 from planner.io.read import read_case
 
@@ -287,3 +289,125 @@ def test_rock_is_neither_made_nor_lost(tmp_path: Path) -> None:
             (float(r["base_md"].split()[0]) - float(r["top_md"].split()[0])) * r["net_to_gross"] for r in found[0]
         ]
         assert sum(metres) == pytest.approx((16 + 12 + 1) * 0.5, rel=1e-4)
+
+
+def layers_of(folder: Path, text: str, **changes: object) -> tuple[list[dict[str, object]], str]:
+    """Rows of layers of a log and what was remarked on; cut-offs that let everything with a porosity through."""
+    (folder / "kh.las").write_text(text)
+    problems: list[Problem] = []
+    remarks: list[Problem] = []
+    log = read_log(folder / "kh.las", "kh.las", "layers.log", problems.append)
+    interval = {"name": "A", "top_md": "1000 m", "base_md": "1010 m", "compartment": "a", "rock": "r"}
+    wanted = {
+        "log": "kh.las",
+        "cutoffs": {"minimum_thickness": "0.1 m", "maximum_gap": "20 m"},
+        "intervals": [interval],
+    }
+    assert log is not None
+    found = layers_from_log(log, LogLayers.model_validate(wanted | changes), problems.append, remarks.append)
+    assert found is not None and not problems, [str(one) for one in problems]
+    return found[0], " | ".join(str(one) for one in remarks)
+
+
+def kh_log(rows: list[tuple[float, float, float]], unit: str = "MD") -> str:
+    data = "\n".join(f"{d} {phi} {k}" for d, phi, k in rows)
+    return f"~V\nVERS. 2.0 :\nWRAP. NO :\n~W\nNULL. -999.25 :\n~C\nDEPT.M :\nPHIE.V/V :\nPERM.{unit} :\n~A\n{data}\n"
+
+
+def number(row: dict[str, object], key: str) -> float:
+    return float(str(row[key]).split()[0])
+
+
+def kh_of(rows: list[dict[str, object]]) -> float:
+    """Permeability-thickness of layers, md m."""
+    return sum(number(r, "permeability") * (number(r, "base_md") - number(r, "top_md")) * number(r, "net_to_gross")
+               for r in rows)  # fmt: skip
+
+
+def test_layers_hold_what_the_samples_hold_by_hand(tmp_path: Path) -> None:
+    """Four samples of 1 m: thickness-weighted means by hand; a null among them is not net."""
+    rows = [(1001.0, 0.10, 10.0), (1002.0, 0.20, 100.0), (1003.0, -999.25, 1000.0), (1004.0, 0.30, 400.0)]
+    layers, told = layers_of(tmp_path, kh_log(rows))
+    (layer,) = layers
+    assert (layer["top_md"], layer["base_md"]) == ("1000.5 m", "1004.5 m")
+    assert number(layer, "net_to_gross") == pytest.approx(3 / 4, abs=1e-5)
+    assert number(layer, "porosity") == pytest.approx((0.1 + 0.2 + 0.3) / 3, abs=1e-5)
+    assert number(layer, "permeability") == pytest.approx((10 + 100 + 400) / 3, rel=1e-5)
+    assert kh_of(layers) == pytest.approx(510.0, rel=1e-4)
+    assert "1 of 4 samples lack a value" in told
+    assert "curves taken by their usual names: permeability PERM, porosity PHIE" in told
+    assert "does not reach over 6 m" in told
+    # in series: 3 m over (1/10 + 1/100 + 1/400) m/md is 26.67 md, 0.157 of the mean: above 0.1, nothing to tell
+    assert "in series" not in told
+
+
+def test_uneven_samples_weigh_by_their_length_and_a_gap_holds_no_rock(tmp_path: Path) -> None:
+    rows = [(1000.5 + 0.5 * k, 0.2, 100.0) for k in range(5)] + [(1003.5, 0.2, 100.0), (1009.5, 0.2, 400.0)]
+    layers, _ = layers_of(tmp_path, kh_log(rows))
+    # 1000.25 to 1002.75 m; 1003.5 reaches 0.5 m up and, as 6 m is a gap, 0.25 m down; the last 0.25 m each way
+    upper, lower = 2.0 + 0.25 + 0.5 + 0.5 + 0.25, 0.5
+    assert kh_of(layers) == pytest.approx(100.0 * upper + 400.0 * lower, rel=1e-4)
+
+
+def test_a_tight_streak_is_told_to_the_ratio_of_permeabilities(tmp_path: Path) -> None:
+    rows = [(1000.5 + k, 0.2, 100.0 if k != 4 else 0.1) for k in range(9)]
+    _, told = layers_of(tmp_path, kh_log(rows))
+    # in series 9 / (8/100 + 1/0.1) = 0.893 md, mean 88.9 md: 0.01
+    assert "in series conduct 0.01 of their mean, vertical_to_horizontal says 0.1" in told
+
+
+def test_what_is_left_out_is_told(tmp_path: Path) -> None:
+    rows = [(1000.5 + k, 0.2 if k in (1, 4, 5, 6) else 0.0, 100.0) for k in range(10)]
+    cut = {"minimum_thickness": "1.5 m", "maximum_gap": "0.1 m"}
+    second = {"name": "B", "top_md": "1008 m", "base_md": "1010 m", "compartment": "a", "rock": "r"}
+    first = second | {"name": "A", "top_md": "1000 m", "base_md": "1008 m"}
+    layers, told = layers_of(tmp_path, kh_log(rows), cutoffs=cut, intervals=[first, second])
+    assert [row["name"] for row in layers] == ["A"]
+    assert "interval 'A': 1 net stretches thinner than minimum_thickness, 1 m together and 25 %" in told
+    assert "interval 'B': no layer" in told
+
+
+@pytest.mark.parametrize(("unit", "values"), [("D", (0.1, 0.4)), ("UM2", (0.1 * 0.9869233, 0.4 * 0.9869233))])
+def test_permeability_in_other_units_gives_the_same_layers(
+    tmp_path: Path, unit: str, values: tuple[float, float]
+) -> None:
+    layers, _ = layers_of(tmp_path, kh_log([(1001.0, 0.2, values[0]), (1002.0, 0.2, values[1])], unit))
+    assert kh_of(layers) == pytest.approx(500.0, rel=1e-5)
+
+
+def test_spikes_in_a_fraction_are_nulls_and_told(tmp_path: Path) -> None:
+    rows = [(1000.0 + 0.1 * k, 0.2 if k != 50 else 45.0, 100.0) for k in range(100)]
+    layers, told = layers_of(tmp_path, kh_log(rows))
+    assert "curve PHIE: 1 values above 1.5" in told
+    assert number(layers[0], "porosity") == pytest.approx(0.2)
+
+
+def test_a_log_by_vertical_depth_is_refused_in_a_leaning_well(log_folder: Path) -> None:
+    (log_folder / "my.las").write_text(las(log_table()).replace("DEPT.M : depth", "TVD.M : depth"))
+    assert any("true vertical depth" in one.message for one in refused(log_folder))
+    survey = "md [m],inclination [deg]\n0,0\n3000,0.2\n"
+    (log_folder / "survey.csv").write_text(survey)
+    assert read_case(log_folder).layers
+
+
+def test_intervals_upside_down_are_refused(log_folder: Path) -> None:
+    text = (log_folder / "case.toml").read_text().replace('base_md = "1014 m"', 'base_md = "999 m"')
+    (log_folder / "case.toml").write_text(text)
+    assert any("top_md is not above base_md" in one.message for one in refused(log_folder))
+
+
+def fail(problem: Problem) -> None:
+    raise AssertionError(str(problem))
+
+
+def test_a_silent_caliper_says_so_instead_of_holding_on_to_its_last_value(tmp_path):
+    """Samples every foot from 100 to 119 ft, nulls from 105 to 112 ft: rows of the hole that were not measured."""
+    rows = [f"{depth} {-999.25 if 105 <= depth <= 112 else 8.5}" for depth in range(100, 120)]
+    text = "~V\nVERS. 2.0 :\nWRAP. NO :\n~W\nNULL. -999.25 :\n~C\nDEPT.FT :\nCALI.IN :\n~A\n" + "\n".join(rows)
+    (tmp_path / "caliper.las").write_text(text + "\n")
+    log = read_log(tmp_path / "caliper.las", "caliper.las", "well.hole", fail)
+    found = hole_from_log(log, "CALI", 0.3048, fail)
+    assert [(float(row["md"].split()[0]), row.get("measured", "true")) for row in found] == [
+        (0.0, "false"), (100.0, "true"), (105.0, "false"), (113.0, "true"), (120.0, "false"),
+    ]  # fmt: skip
+    assert {row["diameter"] for row in found} == {"215.9 mm"}

@@ -5,6 +5,9 @@ Forms after the LAS 1.2, 2.0 and 3.0 standards of the Canadian Well Logging Soci
 
 from __future__ import annotations
 
+import gzip
+import io
+import zipfile
 from pathlib import Path
 
 import numpy as np
@@ -48,6 +51,13 @@ def read(folder: Path, text: str | bytes) -> tuple[Log | None, list[Problem]]:
     (folder / "a.las").write_bytes(raw)
     problems: list[Problem] = []
     return read_log(folder / "a.las", "a.las", "layers.log", problems.append), problems
+
+
+def zipped(text: str) -> bytes:
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w") as archive:
+        archive.writestr("a.las", text)
+    return made.getvalue()
 
 
 def good(folder: Path, text: str | bytes) -> tuple[Log, str]:
@@ -134,6 +144,18 @@ SAME: dict[str, tuple[str | bytes, str]] = {
     "unit apart from the dot": (swap(("DEPT.M ", "DEPT. M")), "read as DEPT.M"),
     "sample without depth": (swap(("1000.5  60.0", "-999.25 66.0 0.3\n1000.5  60.0")), "1 samples without a depth"),
     "same depth twice": (swap(("1000.5  60.0", "1000.0  51.0 0.3\n1000.5  60.0")), "the first of each is kept"),
+    "titles among the data": (swap(("~ASCII\n", "~A\nDEPT GR PHIE\nm below rotary table\n")), "2 lines of words above"),
+    "semicolons": (swap((DATA, ";".join(DATA.split(" ")).replace(";;;", ";").replace(";;", ";"))), ""),
+    "semicolons and decimal commas": (
+        swap((DATA, ";".join(DATA.split(" ")).replace(";;;", ";").replace(";;", ";").replace(".", ","))), ""),
+    "exponents of Fortran": (swap(("0.20\n", "2.0D-01\n"), ("0.22", "2.2d-1")), ""),
+    "null cut short": (swap(("60.0  -999.25", "60.0  -999.3")), "taken as nulls (value: -999.3)"),
+    "null with a comma": (swap(("NULL.  -999.25", "NULL.  -9,9"), ("60.0  -999.25", "60.0  -9.9")), ""),
+    "zero bytes": (PLAIN + "\0" * 20, ""),
+    "cut off within the last number": (PLAIN.rstrip() + "\n1002.5 95.0 0.2", "stops within its last line"),
+    "unit in two parts": (swap(("DEPT.M        ", "DEPT.M (RKB)  ")), ""),
+    "underscores are no numbers": (swap(("60.0  -999.25", "60.0  1_000")), "hold words among numbers"),
+    "true vertical depth": (swap((": measured depth", ": True Vertical Depth")), "read as measured depth"),
     "cut off at the end": (PLAIN + "1002.5  9", "the last line ends after 2 of 3 values"),
     "wrapped, cut off": (swap(("WRAP.    NO", "WRAP.   YES"), (DATA, WRAPPED + "1002.5\n95.0")), "ends after 2 of 3"),
 }  # fmt: skip
@@ -160,7 +182,9 @@ def test_sections_in_any_order(tmp_path: Path) -> None:
 UNITS = {
     "M": (1.0, "m"), "METRES": (1.0, "m"), "Meter": (1.0, "m"), "m.": (1.0, "m"), "F": (0.3048, "ft"),
     "FT": (0.3048, "ft"), "FEET": (0.3048, "ft"), "ft": (0.3048, "ft"), ".1IN": (0.00254, "ft"),
-    "0.1IN": (0.00254, "ft"), "0.5FT": (0.1524, "ft"), "CM": (0.01, "m"), "MM": (0.001, "m"),
+    "0.1IN": (0.00254, "ft"), "0.5FT": (0.1524, "ft"), "FT.US": (0.3048, "ft"),
+    "mMD": (1.0, "m"), "FTMD": (0.3048, "ft"), "mRKB": (1.0, "m"), "\u043c\u0435\u0442\u0440": (1.0, "m"),
+    "\u0444\u0443\u0442": (0.3048, "ft"), "CM": (0.01, "m"), "MM": (0.001, "m"),
 }  # fmt: skip
 
 
@@ -197,10 +221,24 @@ REFUSED: dict[str, tuple[str | bytes, str, str]] = {
     "a short line amid": (swap(("1001.0  70.0   0.22", "1001.0  70.0")), "do not hold 3 values", "line 21"),
     "thousands": (swap((DATA, DATA.replace("1000.0", "1,000.0"))), "cannot be told apart", "line 19"),
     "version of tomorrow": (swap(("VERS.   2.0", "VERS.   7.0")), "not a version", "version section"),
-    "depth holds words": (swap((DATA, DATA.replace("100", "a"))), "holds no samples", ""),
+    "depth holds words": (swap((DATA, DATA.replace("100", "a"))), "holds words, not depths", "curve DEPT"),
     "not a log": ("once upon a time\n", "no line starts with ~", ""),
-    "zip": (b"PK\x03\x04" + bytes(range(256)) * 8, "no line starts with ~", ""),
+    "zip": (zipped(PLAIN), "an archive or a spreadsheet", ""),
+    "gzip": (gzip.compress(PLAIN.encode()), "compressed", ""),
+    "pdf": (b"%PDF-1.4\n" + PLAIN.encode(), "a PDF document", ""),
+    "bytes that are no text": (bytes(range(32)) * 40 + PLAIN.encode(), "no text has", ""),
     "empty": (b"", "no line starts with ~", ""),
+    "one sample": (swap((DATA, "1000.0 50 0.2\n")), "one sample", "curve DEPT"),
+    "one depth": (swap((DATA, "1000 50 0.2\n1000 60 0.3\n1000 70 0.2\n")), "the same depth", "curve DEPT"),
+    "columns in another order": (swap(("~ASCII", "~A DEPT PHIE GR")), "another order", "line 18"),
+    "depth below the sea": (swap(("DEPT.M ", "TVDSS.M ")), "below the sea", "curve TVDSS"),
+    "elevation": (swap((": measured depth", ": depth below mean sea level")), "below the sea", "curve DEPT"),
+    "no unit of depth": (swap(("DEPT.M ", "DEPT.  "), ("STRT.M", "STRT. "), ("STOP.M", "STOP. "), ("STEP.M", "STEP. ")),
+                         "has no unit", "curve section"),
+    "wrapped, a value lost": (swap(("WRAP.    NO", "WRAP.   YES"), (DATA, WRAPPED.replace("60.0  -999.25", "60.0"))),
+                              "a depth should stand alone", "line 24"),
+    "a title without its letter": (swap(("~ASCII", "~ DEPTH  GR")), "this line looks like data", "line 19"),
+    "remark behind the data": (swap(("-999.25\n1001", "-999.25 # bad\n1001")), "do not hold 3 values", "line 20"),
 }  # fmt: skip
 
 
@@ -300,3 +338,83 @@ def test_las_3_with_several_sets_reads_the_first_against_depth(tmp_path: Path) -
     log, remarks = good(tmp_path, text)
     assert_plain(log)
     assert "not read: log[1]" in remarks
+
+
+def test_depth_unit_in_the_letters_of_windows_1251(tmp_path: Path) -> None:
+    text = swap(
+        ("DEPT.M", "DEPT.\u043c"), ("STRT.M", "STRT.\u043c"), ("STOP.M", "STOP.\u043c"), ("STEP.M", "STEP.\u043c")
+    )
+    assert_plain(good(tmp_path, text.encode("cp1251"))[0])
+
+
+def test_las_3_sections_named_without_data(tmp_path: Path) -> None:
+    """'~Core[1] | Core_Definition' begins with a C and is no curve section; '~ASCII | CURVE' is the log."""
+    text = THREE.replace("~Core_Data |", "~Core[1] |").replace("~Log_Data | Log_Definition", "~ASCII | CURVE")
+    log, remarks = good(tmp_path, text.replace("~Log_Definition", "~Curve"))
+    assert_plain(log)
+    assert "not read: Core_Definition, Core[1]" in remarks
+
+
+# quantity, unit, value, SI: lengths exact by definition; 1 darcy = 1 cP cm/s / (atm/cm), 1 atm = 101325 Pa
+UNIT_OF_CURVE = {
+    "darcy": ("permeability", "D", 0.2, 0.2 * 9.869232667160130e-13),
+    "millidarcy": ("permeability", "mD", 200.0, 200.0 * 9.869232667160130e-16),
+    "square micrometre": ("permeability", "UM2", 0.2, 0.2e-12),
+    "inch": ("diameter", "IN", 8.5, 8.5 * 0.0254),
+    "inch mark": ("diameter", '"', 8.5, 8.5 * 0.0254),
+    "millimetre": ("diameter", "MM", 216.0, 0.216),
+    "centimetre": ("diameter", "cm", 21.6, 0.216),
+    "us per foot": ("slowness", "US/F", 90.0, 90.0e-6 / 0.3048),
+    "us per metre": ("slowness", "us/m", 300.0, 300.0e-6),
+    "porosity units": ("fraction", "P.U.", 20.0, 0.2),
+    "volumes": ("fraction", "CFCF", 0.2, 0.2),
+}
+
+
+@pytest.mark.parametrize("name", UNIT_OF_CURVE)
+def test_units_of_curves(tmp_path: Path, name: str) -> None:
+    quantity, unit, value, si = UNIT_OF_CURVE[name]
+    text = swap(("PHIE.V/V ", f"PHIE.{unit} "), (DATA, "".join(f"{d} 50 {value}\n" for d in DEPTH)))
+    log, _ = good(tmp_path, text)
+    problems: list[Problem] = []
+    found = log.curve("PHIE", quantity, "curve section", problems.append)
+    assert not problems
+    assert found == pytest.approx(np.full(5, si), rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "unit", "value"),
+    [("diameter", "IN", 216.0), ("diameter", "MM", 8.5), ("slowness", "US/F", 330.0), ("slowness", "US/M", 90.0),
+     ("permeability", "D", 200.0), ("fraction", "%", 0.2), ("fraction", "V/V", 20.0), ("permeability", "", 20.0),
+     ("diameter", "", 8.5), ("fraction", "IN", 0.2)],
+)  # fmt: skip
+def test_units_that_the_values_cannot_have(tmp_path: Path, quantity: str, unit: str, value: float) -> None:
+    text = swap(("PHIE.V/V ", f"PHIE.{unit} "), (DATA, "".join(f"{d} 50 {value}\n" for d in DEPTH)))
+    log, _ = good(tmp_path, text)
+    problems: list[Problem] = []
+    assert log.curve("PHIE", quantity, "curve section", problems.append) is None
+    (problem,) = problems
+    assert problem.place == "curve PHIE" and problem.remedy
+
+
+def test_decimal_commas_that_fit_as_delimiters_too(tmp_path: Path) -> None:
+    """'4000,0 -9999 1,000' is three cells by blanks and by commas."""
+    data = "4000,0 -9999 1,000\n4000,5 -9999 1,250\n4001,0 -9999 2,000\n"
+    log, _ = good(tmp_path, swap(("NULL.  -999.25", "NULL.  -9999"), (DATA, data)))
+    assert log.depth == pytest.approx([4000.0, 4000.5, 4001.0])
+    assert log.curves["PHIE"] == pytest.approx([1.0, 1.25, 2.0])
+
+
+def test_wrapped_lines_with_semicolons(tmp_path: Path) -> None:
+    data = "".join(f"{depth}\n{50 + k};0.{20 + k}\n" for k, depth in enumerate(DEPTH))
+    log, _ = good(tmp_path, swap(("WRAP.    NO", "WRAP.   YES"), (DATA, data)))
+    assert log.depth == pytest.approx(DEPTH)
+    assert log.curves["PHIE"] == pytest.approx([0.20, 0.21, 0.22, 0.23, 0.24])
+
+
+def test_a_hundred_thousand_samples(tmp_path: Path) -> None:
+    """A count of lines and no clock: every sample is there, first and last as written."""
+    rows = "".join(f"{1000 + 0.1 * k:.1f} {k % 150} 0.2\n" for k in range(100_000))
+    log, _ = good(tmp_path, swap((DATA, rows), ("STOP.M  1002.0", "STOP.M 10999.9"), ("STEP.M     0.5", "STEP.M 0.1")))
+    assert (log.depth.size, log.depth[-1]) == (100_000, pytest.approx(10_999.9))
+    assert log.curves["GR"][-1] == 99_999 % 150

@@ -7,9 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from planner.base.errors import Problem
+from planner.base.errors import CaseError, Problem
 from planner.io.dates import Day, days_of
-from planner.io.measured_tables import MeasuredFile, MeasuredTable, read_measured
+from planner.io.inspect import inspect_file
+from planner.io.measured_file import MeasuredFile
+from planner.io.measured_tables import MeasuredTable, read_measured
 from planner.io.numbers import decimal_mark, number
 from planner.model.measured import MeasuredRow, read_value
 
@@ -294,3 +296,118 @@ def test_file_facts_of_a_table(tmp_path: Path) -> None:
     water = next(one for one in table.facts.columns if one.name == "water")
     assert (water.unit, water.least, water.most) == ("m3", 155.0, 310.0)
     assert water.missing == pytest.approx(1 / 3)
+
+
+# Tables as they are found: what is read, and what of it is told.
+MONTHS = "month,oil volume [m3]\n2030-01,3100\n2030-02,2800\n"
+RATE = 100.0 / 86_400.0  # 3,100 m3 in 31 days, 2,800 m3 in 28 days
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (MONTHS, ""),
+        (MONTHS + "Total,5900\n", "1 lines are sums or means; left out"),
+        (MONTHS + "Grand total,5900\n", "1 lines are sums or means"),
+        (MONTHS + "# exported\n", "1 lines are remarks"),
+        (MONTHS.replace("2030-02", "shut in for a job,\n2030-02"), "1 lines hold words alone"),
+        (MONTHS.replace("2030-02", "month,oil volume [m3]\n2030-02"), "1 lines repeat the header"),
+        ("A report, 2030\n\n" + MONTHS, "1 lines above the header"),
+        (MONTHS.replace("oil volume [m3]", '"oil volume\n[m3]"'), ""),
+        (MONTHS.replace("2030-01,", "janvier 2030,").replace("2030-02,", "févr. 2030,"), ""),
+        (MONTHS.replace("2030-01,", "Jän 2030,").replace("2030-02,", "Feb 2030,"), ""),
+        (MONTHS.replace("[m3]", "[1000 m3]").replace("3100", "3.1").replace("2800", "2.8"), ""),
+        (MONTHS.replace("[m3]", "[Mbbl]").replace("3100", "3.1").replace("2800", "2.8"), "barrels"),
+        ("sep=;\n" + MONTHS.replace(",", ";"), ""),
+        (MONTHS.replace("3100", "3 100").replace("2800", "2 800"), ""),
+    ],
+)
+def test_monthly_volumes_as_they_are_found(tmp_path: Path, text: str, told: str) -> None:
+    (tmp_path / "m.csv").write_text(text, encoding="utf-8")
+    problems: list[Problem] = []
+    table = read_measured(tmp_path / "m.csv", MeasuredFile(file="m.csv"), "", problems.append)
+    assert table is not None, [str(one) for one in problems]
+    scale = 0.158987294928 if told == "barrels" else 1.0  # m3 in a barrel: 42 US gallons of 231 cubic inches
+    expected = [RATE * scale, RATE * scale]
+    assert [float(row["value"].split()[0]) for row in table.rows] == pytest.approx(expected, rel=1e-9)
+    assert [(row["since"], row["date"]) for row in table.rows] == [
+        ("2030-01-01", "2030-02-01"), ("2030-02-01", "2030-03-01")]  # fmt: skip
+    remarks = " | ".join(str(one) for one in table.facts.remarks)
+    assert (told in remarks) if told not in ("", "barrels") else not remarks
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (MONTHS.replace("3100", "<5"), "a limit of detection"),
+        (MONTHS.replace("3100", "trace"), "not a number"),
+        (MONTHS.replace("3100", "3_100"), "not a number"),
+        (MONTHS.replace("3100", "inf"), "not a number"),
+        (MONTHS.replace("3100", "1e400"), "not a number"),
+        (MONTHS.replace("[m3]", "[t]"), "is a mass"),
+        (MONTHS.replace("[m3]", "[tonnes]"), "is a mass"),
+        (MONTHS.replace("[m3]", "[m3/month]"), "not equally long"),
+        (MONTHS.replace("volume [m3]", "rate [bbl/month]"), "not equally long"),
+        (MONTHS.replace("oil volume [m3]", "gas volume [Tm3]"), "several things"),
+        (MONTHS.replace("oil volume [m3]", "gas volume [Nm3]"), "several things"),
+        (MONTHS.replace("oil volume [m3]", "gas volume [MSm3]"), "thousands or millions"),
+        (MONTHS.replace("2030-01", "2930-01"), "a year outside 1900 to 2150"),
+        (MONTHS.replace("2030-01", "2030-01-31"), "some dates are months, some are days"),
+        (MONTHS.replace("oil volume", "A oil"), "beside the date no column is known"),
+        (MONTHS.replace("2030-02", "2030-01"), "the same date as row 2"),
+    ],
+)
+def test_what_cannot_be_taken_is_refused(tmp_path: Path, text: str, message: str) -> None:
+    (tmp_path / "m.csv").write_text(text, encoding="utf-8")
+    problems: list[Problem] = []
+    table = read_measured(tmp_path / "m.csv", MeasuredFile(file="m.csv", dates="end of period"), "", problems.append)
+    assert table is None
+    assert any(message in one.message for one in problems), [str(one) for one in problems]
+    assert all(one.file == "m.csv" and one.place and one.remedy[:1].isupper() for one in problems)
+
+
+def test_spreadsheets_are_refused(tmp_path: Path) -> None:
+    for raw in (b"PK\x03\x04" + bytes(100), b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(500)):
+        (tmp_path / "m.csv").write_bytes(raw)
+        problems: list[Problem] = []
+        assert read_measured(tmp_path / "m.csv", MeasuredFile(file="m.csv"), "", problems.append) is None
+        assert "spreadsheet" in problems[0].message and "CSV" in problems[0].remedy
+
+
+def test_doubtful_values_are_told(tmp_path: Path) -> None:
+    text = (
+        "date,zone,oil rate [m3/d],water cut [%]\n2030-01-31,A,10,0.5\n2030-02-28,A,9999,0.6\n2030-02-28,Total,20,0.6\n"
+    )
+    (tmp_path / "m.csv").write_text(text)
+    problems: list[Problem] = []
+    table = read_measured(tmp_path / "m.csv", MeasuredFile(file="m.csv"), "", problems.append)
+    assert table is not None
+    told = " | ".join(str(one) for one in table.facts.remarks)
+    assert "1 values are exactly 9999; kept as measured" in told
+    assert "no value is above 1 %, the largest is 0.6; read as per cent" in told
+    assert "rows of this zone are taken as those of the whole well" in told
+
+
+def test_the_same_measurement_twice_in_a_long_table(tmp_path: Path) -> None:
+    text = "date,kind,value\n2030-01-31,bottom-hole pressure,250 bar\n"
+    text += "2030-01-31,bottom-hole pressure,250 bar\n2030-01-31,bottom-hole pressure,251 bar\n"
+    (tmp_path / "m.csv").write_text(text)
+    problems: list[Problem] = []
+    table = read_measured(tmp_path / "m.csv", MeasuredFile(file="m.csv"), "", problems.append)
+    assert table is not None
+    assert [row["value"] for row in table.rows] == ["250 bar", "251 bar"]
+    told = " | ".join(str(one) for one in table.facts.remarks)
+    assert "row 3: the same measurement as in row 2; left out" in told
+    assert "row 4: the bottom-hole pressure of this date stands in row 2 too" in told
+
+
+@pytest.mark.parametrize(
+    ("line", "message"),
+    [("2030-01-31,oil rate,-5 m3/d", "cannot be negative"), ("2030-01-31,water cut,50", "above 1"),
+     ("2030-01-31,temperature,80 degC", "temperature"), ("2030-01-31,oil rate,100", "unit")],
+)  # fmt: skip
+def test_inspect_says_what_a_case_would_refuse(tmp_path: Path, line: str, message: str) -> None:
+    (tmp_path / "m.csv").write_text(f"date,kind,value\n{line}\n")
+    with pytest.raises(CaseError) as caught:
+        inspect_file(tmp_path / "m.csv", {})
+    assert any(message in str(one) and "row 2" in one.place for one in caught.value.problems), str(caught.value)
