@@ -101,6 +101,7 @@ def _scale(worths: list[Worth], style: Style) -> tuple[float, str]:
 
 
 def _sized(figure: go.Figure) -> go.Figure:
-    figure.update_layout(hovermode="closest", margin_l=200, margin_b=70)
+    below = -75.0 / (float(figure.layout.height) - 120.0)  # of the plot's height: under the title of the axis
+    figure.update_layout(hovermode="closest", margin_l=200, margin_b=70, legend_y=below)
     figure.update_yaxes(automargin=True)
     return figure
