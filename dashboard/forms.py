@@ -198,7 +198,7 @@ def _read_one(field: Field, value: Any, system: System) -> Any:
 def as_written(value: Any, field: Field, system: System) -> Any:
     """A number typed in the shown unit, as the reader of cases takes it: '2500 ft', 0.3. Raises BadInput."""
     text = str(value).strip().replace("\u2212", "-")
-    if re.search(r"[a-zA-Z%]", text.lstrip("-+0123456789.,eE ")):
+    if re.match(r"[-+]?[.,]?\d", text) and re.search(r"[a-zA-Z%]", text.lstrip("-+0123456789.,eE ")):
         return text  # with a unit of its own: the reader judges it
     try:
         typed = float(text.replace(",", "") if "," in text and "." in text else text.replace(",", "."))

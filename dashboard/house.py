@@ -95,10 +95,11 @@ class House:
         self.engine.ahead(project.id, project.case, asked)
         self.engine.ahead(f"a guess in {project.id}", project.case, {})
 
-    def guess(self, visit: Visit, raw: Json) -> None:
-        """Begin the forecast that the what-if in hand would ask for with one more event: most likely it comes next."""
-        try:
-            what_if = events.what_if(visit.card["name"], [*work.active(visit.card), raw], visit.card.get("completion"))
-        except events.BadInput:
-            return
-        self.engine.ahead(f"a guess in {visit.project.id}", visit.case, {"guess": what_if})
+    def guess(self, visit: Visit, raws: list[Json]) -> None:
+        """Begin the forecasts that the what-if in hand would ask for with one more event, the likeliest first."""
+        asked: dict[str, WhatIf | None] = {}
+        for number, raw in enumerate(raws):
+            with suppress(events.BadInput):
+                given = [*work.active(visit.card), raw]
+                asked[str(number)] = events.what_if(visit.card["name"], given, visit.card.get("completion"))
+        self.engine.ahead(f"a guess in {visit.project.id}", visit.case, asked)

@@ -11,7 +11,8 @@ import json
 import re
 import tempfile
 import zipfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import lru_cache
@@ -69,6 +70,19 @@ def case_from(document: Mapping[str, Any], folder: Path | None = None) -> Case:
 
 def case_from_files(files: Mapping[str, bytes]) -> Case:
     """A case from uploaded files: one TOML and the tables and logs that it names. Raises BadCase."""
+    with _laid_out(files) as toml:
+        return read_case(toml)
+
+
+def remarks_on_files(files: Mapping[str, bytes]) -> tuple[str, ...]:
+    """What was odd in the logs and tables of an uploaded case that can be read, and how it was taken."""
+    with _laid_out(files) as toml:
+        return tuple(str(remark) for facts in api.data_files(toml) for remark in facts.remarks)
+
+
+@contextmanager
+def _laid_out(files: Mapping[str, bytes]) -> Iterator[Path]:
+    """The TOML file among uploaded files, all of them in one folder for a while. Raises BadCase."""
     named = [name for name in files if name.lower().endswith(".toml")]
     if len(named) != 1:
         what = "no TOML file among them" if not named else f"{len(named)} TOML files: {', '.join(named)}"
@@ -77,7 +91,7 @@ def case_from_files(files: Mapping[str, bytes]) -> Case:
     with tempfile.TemporaryDirectory() as folder:
         for name, content in files.items():
             (Path(folder) / Path(name).name).write_bytes(content)
-        return read_case(Path(folder) / Path(named[0]).name)
+        yield Path(folder) / Path(named[0]).name
 
 
 def inspect(path: Path, options: Mapping[str, Any]) -> FileFacts:
@@ -233,6 +247,8 @@ def uncertainty_of(case: Case, options: Mapping[str, Any], *, progress: Any, can
 def portfolio_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
     """The task of the portfolio: the cases of the option `cases` written out, and the best set of jobs."""
     with engines_words(), tempfile.TemporaryDirectory() as folder:
+        if not options["cases"]:
+            raise jobs.Declined("Choose the wells first.")
         for name, one in options["cases"].items():
             api.write_case(one, Path(folder) / re.sub(r"[^\w -]", "_", name))
         limits = {"budget": _amount(options["budget"], 1e6), "rig_days": _amount(options["rig_days"], 1.0)}

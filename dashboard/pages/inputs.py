@@ -138,7 +138,7 @@ def _show(app: dash.Dash, house: House) -> None:
         marks = ["true" if name["key"] == key else "false" for name in names]
         mark = drawn_from(visit, key)
         # a table is refilled by its own callback, an editor follows by itself: what is being typed must not go
-        if ctx.triggered_id == ids.HERE and (key in TABLES or key in OWN or mark == drawn):
+        if ctx.triggered_id == ids.HERE and drawn and (key in TABLES or key in OWN or mark == drawn):
             return no_update, no_update, marks, no_update
         return body_of(visit, key), "", marks, mark
 

@@ -17,6 +17,7 @@ from dashboard.shelf import NotYours
 from dashboard.widgets import answer_views, at_once, cards, charts, part_panel, standing, well_sheet
 
 Json = dict[str, Any]
+QUICK = 3.0  # s that a base may have taken for what-ifs to be begun that nobody has asked for
 SHOWN = "well-shown"  # what stood when the answers were drawn
 DRAWN = "part-drawn"  # what the panel of the part in hand was drawn from
 OUTPUTS = charts.outputs("well", ids.CHARTS)
@@ -80,10 +81,19 @@ def job_date(at: Any, visit: Visit) -> date:
 
 
 def likely_next(house: House, visit: Visit, picked: Json | None, when: date) -> None:
-    """Who picks a zone that can be shut is most likely to shut it on the date offered: that forecast is begun now."""
-    zone = next((z for z in visit.told.zones if z.name == (picked or {}).get("name")), None)
-    if zone is not None and zone.shut_by and (picked or {}).get("kind") == "zone":
-        house.guess(visit, {"do": "shut zone", "zone": zone.name, "on": when.isoformat()})
+    """Begin what is most likely asked next: to shut the zone that was picked, on the date offered.
+
+    While a what-if has no events yet the other zones follow, so that the answer is there before the question.
+    """
+    base = house.engine.known(visit.case, None)
+    if not visit.mine or base is None or base.forecast.facts.seconds > QUICK:
+        return
+    first = (picked or {}).get("name") if (picked or {}).get("kind") == "zone" else None
+    zones = [
+        zone.name for zone in visit.told.zones if zone.shut_by and (zone.name == first or not visit.card["events"])
+    ]
+    zones.sort(key=lambda name: name != first)
+    house.guess(visit, [{"do": "shut zone", "zone": name, "on": when.isoformat()} for name in zones])
 
 
 def register(app: dash.Dash, house: House) -> None:
@@ -167,9 +177,16 @@ def drawn_from(picked: Json, visit: Visit) -> str:
 def _show(app: dash.Dash, house: House) -> None:
     @app.callback(
         output=(Output(ids.TILES, "children"), OUTPUTS, Output(SHOWN, "data")),
-        inputs=(Input(ids.STOOD, "data"), Input(ids.LOOK, "data"), State(ids.HERE, "data"), State(ids.TAB, "data")),
+        inputs=(
+            Input(ids.STOOD, "data"),
+            Input(ids.LOOK, "data"),
+            State(ids.HERE, "data"),
+            State(ids.TAB, "data"),
+            State(ids.PICKED, "data"),
+            State(ids.DATE, "value"),
+        ),
     )
-    def show(stood: Json | None, look: Json | None, here: Json | None, tab: str) -> Any:
+    def show(stood: Json | None, look: Json | None, here: Json | None, tab: str, picked: Json | None, at: Any) -> Any:
         nothing = (no_update, dict.fromkeys(OUTPUTS, no_update), no_update)
         visit = house.visit(here, look, tab)
         if visit is None or not stood or not look:
@@ -179,6 +196,8 @@ def _show(app: dash.Dash, house: House) -> None:
         base, mine = standing.base_and_mine(standing.standings(house, visit), visit)
         if base is None or (stood["open"] and stood["states"].get(visit.card["id"]) in ("waiting", "running")):
             return nothing
+        if not stood["open"] and mine is None:
+            likely_next(house, visit, picked, job_date(at, visit))
         tiles = answer_views.tiles(visit.case, base, mine, visit.system)
         return tiles, charts.over_time(base.forecast, mine.forecast if mine else None, visit, ""), stood
 

@@ -33,8 +33,9 @@ class LongWork:
     button: what stands on it. options: the inputs of a page, each with the id `option(name, key)` and a value. show:
     components for a result. from_cards: which what-if cards the work is about, given to it as case.what_ifs.
     with_units: whether the result depends on the unit system, which is then among the options. gather: cases of other
-    projects that the work is about, which the task gets as the option `cases`. papers: answers of other pages that go
-    into it, given the options; the task gets them as the option `papers`. goes_on: whether it keeps members in a
+    projects that the work is about, by the options, which the task gets as the option `cases`; more: options that need
+    the other projects. papers: answers of other pages that go into it, given the options; the task gets them as the
+    option `papers`. goes_on: whether it keeps members in a
     folder, the option `folder`, and goes on from them after a stop.
     at_once: quick work, which begins by itself when the page is opened.
     """
@@ -46,7 +47,8 @@ class LongWork:
     options: Callable[[Visit], list[Any]] = lambda visit: []
     from_cards: Literal["", "all", "compared"] = ""
     with_units: bool = False
-    gather: Callable[[Visit, House], dict[str, Case]] | None = None
+    gather: Callable[[Visit, House, Json], dict[str, Case]] | None = None
+    more: Callable[[Visit, House], list[Any]] = lambda visit, house: []
     papers: Callable[[Visit, House, Json], dict[str, Answer]] | None = None
     goes_on: bool = False
     at_once: bool = False
@@ -63,7 +65,7 @@ def option(name: Any, key: Any) -> Json:
 
 def section(work_: LongWork, visit: Visit, house: House | None = None) -> Any:
     """Inputs as they were when the work was last done, button, progress, and the place of the result."""
-    options = work_.options(visit)
+    options = [*work_.options(visit), *(work_.more(visit, house) if house else [])]
     answer = house.archive.latest(visit.project.id, work_.name) if house else None
     for one in options:
         asked = (answer.question["options"] if answer else {}).get(one.id["key"])
@@ -123,7 +125,7 @@ def asked_of(work_: LongWork, visit: Visit, house: House, options: Json) -> Aske
     what_ifs = [what_if.model_dump(mode="json") for what_if in case.what_ifs] if work_.from_cards else []
     key: Json = {"options": dict(options), "what_ifs": what_ifs}
     if work_.gather:
-        options["cases"] = work_.gather(visit, house)
+        options["cases"] = work_.gather(visit, house, options)
         key["cases"] = {name: content_key(one, None, one.what_ifs) for name, one in options["cases"].items()}
     question: Json = {
         "case": content_key(case, None)[:16] + content_key(case, None, key.get("cases"))[:16],

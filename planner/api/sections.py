@@ -269,6 +269,9 @@ def _answer(
         found = SECTIONS[name].run(case, plan, progress, cancelled)
     except (CaseError, Refusal, ForecastError) as error:
         return _unanswered(name, str(error), failed=True)
+    finally:
+        if progress is not None:
+            progress(1.0, "")
     about = None if name == "portfolio" else case
     return ReportSection(name, chapter_of(found, about, units), document_of(found, about, units))
 

@@ -49,6 +49,7 @@ from planner.report.tables import (
     of_use,
     style_for,
     telling,
+    with_only,
     without,
     zones_table,
 )
@@ -58,6 +59,10 @@ ALONG = (
     "rates and velocity are those of its inner pipe. The string has the temperature of the reservoir."
 )
 MOST_WATERFALLS = 4
+FLOWS = (
+    "revenue", "royalty", "operating cost", "water cost", "injection cost", "handling cost", "job cost", "capital cost",
+    "tax", "cash flow",
+)  # fmt: skip
 WATERFALL_TOLD = (
     "Discounted money by cause, against the base. The value of what a zone sells is volume times mean price times mean "
     "discount factor; what these three change is shared among them evenly over all orders in which they can change. "
@@ -185,7 +190,7 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
         *_undone(comparison),
         Part("Volumes", "", (table_markup(without(table, *dates[1:], *(unsaid if gas else ()))),)),
         Part("Dates and limits", "", (table_markup(table[dates]),)),
-        Part("Money", "", (table_markup(money_for_reading(comparison, style)),)),
+        Part("Money", "", _money(comparison, style)),
         *_difference(comparison, style),
         Part("By zone", "", _by_zone(comparison, style)),
         Part(
@@ -215,6 +220,14 @@ def _undone(comparison: Comparison) -> list[Part]:
         for heading, listed in found
         if listed
     ]
+
+
+def _money(comparison: Comparison, style: Style) -> tuple[Markup, ...]:
+    """What each what-if is worth, then where its money goes."""
+    table = money_for_reading(comparison, style)
+    flows = with_only(table, "what-if", *FLOWS)
+    worth = without(table, *FLOWS)
+    return (table_markup(worth, "Worth"), table_markup(flows, "Cash in and out, undiscounted"))
 
 
 def _difference(comparison: Comparison, style: Style) -> list[Part]:

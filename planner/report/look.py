@@ -22,7 +22,7 @@ DARK: dict[str, str] = {
     STEEL: "#728488", SLOTS: "#6d8386", HOLE: "#243236", SAND: "#5d543a", SHALE: "#4a5658",
 }  # fmt: skip
 
-UNDER_AXIS = 52  # px from the lower axis to the legend: room for its labels and title
+UNDER_AXIS = 68  # px from the lower axis to the legend: room for its labels and title
 
 LIGHT_LINES = {"fillmode": "overlay", "fgcolor": WHITE, "size": 7, "solidity": 0.25}
 

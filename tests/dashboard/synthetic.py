@@ -456,6 +456,7 @@ def engine() -> SimpleNamespace:
     return SimpleNamespace(
         read_case=lambda path: case(),
         case_from=api.case_from,
+        inspect=api.inspect,
         new_case=api.new_case,
         write_case=api.write_case,
         replace_text=api.replace_text,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import pandas as pd
 import plotly.graph_objects as go
@@ -78,6 +79,18 @@ def test_every_colour_of_a_figure_has_one_for_a_dark_screen() -> None:
     assert used and used <= set(look.DARK)
     faded = re.findall(r"rgba\((\d+),(\d+),(\d+),[\d.]+\)", json.dumps(data))
     assert {f"#{int(r):02x}{int(g):02x}{int(b):02x}" for r, g, b in faded} - {"#000000"} <= set(look.DARK)
+
+
+def test_no_figure_has_a_colour_of_its_own() -> None:
+    """What is not in `look` would stay as it is on a dark screen."""
+    rooms = Path(look.__file__).parent.glob("*.py")
+    own = [
+        f"{file.name}: {found}"
+        for file in rooms
+        if file.name != "look.py"
+        for found in COLOUR.findall(file.read_text())
+    ]
+    assert own == []
 
 
 def test_the_hues_are_those_of_the_screens() -> None:
