@@ -12,11 +12,12 @@ from dash import html
 
 from dashboard import frame, ids, pages, session
 from dashboard.access import Users
+from dashboard.door import WARM, serve
+from dashboard.engine import Engine
 from dashboard.house import House
 from dashboard.jobs import Runner, Workers
 from dashboard.pages import cases
-from dashboard.server import harden, serve
-from dashboard.session import Engine
+from dashboard.server import harden
 from dashboard.shelf import FROM_FILE, NoProject, Shelf
 from planner.model.case import Case
 
@@ -30,10 +31,11 @@ INDEX = """<!DOCTYPE html>
         <title>{%title%}</title>
         <link rel="icon" type="image/svg+xml" href="/assets/mark.svg">
         {%css%}
+        <link rel="stylesheet" href="/paper.css">
     </head>
     <body>
         {%app_entry%}
-        <footer>{%config%}{%scripts%}{%renderer%}</footer>
+        <footer>{%config%}<script src="/paper.js"></script>{%scripts%}{%renderer%}</footer>
     </body>
 </html>"""
 
@@ -62,7 +64,7 @@ def create_app(
     case = session.read_case(path) if path else None
     shipped = shipped_cases()
     first = case or (session.read_case(shipped[0]) if shipped else session.starting_case())
-    runner = runner or Workers(first=(session.WARM, (first,)))
+    runner = runner or Workers(first=(WARM, (str(path or ""),)))
     house = House(Shelf(projects or projects_folder()), Engine(runner), shipped, team=users is not None)
     app = dash.Dash(
         "dashboard",

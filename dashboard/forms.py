@@ -57,6 +57,7 @@ def choices_of(case: Case, told: WellDescription) -> Choices:
         "zone": [zone.name for zone in told.zones],
         "blank": blanks, "upper_blank": blanks, "lower_blank": blanks,
         "element": seals + blanks, "support": list(case.supports), "layer": [layer.name for layer in case.layers],
+        "way": list(case.economics.ways),
         "compartment": [one.name for one in case.compartments], "rock": [rock.name for rock in case.rocks],
     }  # fmt: skip
 
@@ -197,7 +198,7 @@ def _read_one(field: Field, value: Any, system: System) -> Any:
 def as_written(value: Any, field: Field, system: System) -> Any:
     """A number typed in the shown unit, as the reader of cases takes it: '2500 ft', 0.3. Raises BadInput."""
     text = str(value).strip().replace("\u2212", "-")
-    if re.search(r"[a-zA-Z%]", text.lstrip("-+0123456789.,eE ")):
+    if re.match(r"[-+]?[.,]?\d", text) and re.search(r"[a-zA-Z%]", text.lstrip("-+0123456789.,eE ")):
         return text  # with a unit of its own: the reader judges it
     try:
         typed = float(text.replace(",", "") if "," in text and "." in text else text.replace(",", "."))

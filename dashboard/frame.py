@@ -220,7 +220,7 @@ def _follow(app: dash.Dash, house: House) -> None:
             house.engine.cancel(tab)
         if ctx.triggered_id == ids.TRY_AGAIN and retry:
             house.engine.forget(tab)
-        patience = 0.0 if ctx.triggered_id == ids.AGAIN or not seen else standing.PATIENCE
+        patience = standing.BETWEEN if ctx.triggered_id == ids.AGAIN or not seen else standing.PATIENCE
         stood = standing.standings(house, visit, patience)
         now = standing.marks(visit, stood)
         open_still = any(s.open for s in stood.values())

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import flask
 
-from dashboard import session, work
+from dashboard import events, session, work
+from dashboard.archive import Archive
+from dashboard.drawer import Drawer
+from dashboard.engine import Engine
 from dashboard.measure import System
-from dashboard.session import Engine
 from dashboard.shelf import NoProject, Project, Shelf
 from dashboard.theme import Theme
 from planner.model.case import Case
+from planner.model.change import WhatIf
 from planner.model.results import WellDescription
 
 Json = dict[str, Any]
@@ -44,10 +48,11 @@ class Visit:
 
 
 class House:
-    """Shelf, engine, and the cases that came with the product."""
+    """Shelf, archive of long answers, engine, and the cases that came with the product."""
 
     def __init__(self, shelf: Shelf, engine: Engine, shipped: tuple[Path, ...] = (), team: bool = False) -> None:
         self.shelf, self.engine, self.shipped, self.team = shelf, engine, shipped, team
+        self.archive, self.drawer = Archive(shelf.root), Drawer(shelf.root)
 
     def user(self) -> str:
         """Who is asking; '' where one person serves himself."""
@@ -78,4 +83,23 @@ class House:
         card = step.get("made") or here.get("card", "")
         if work.find(project.cards, card) is None:
             card = project.cards[0]["id"]
+        self._begin(project, work.in_hand(project.cards, card))
         return {**here, "revision": project.revision, "card": card}
+
+    def _begin(self, project: Project, card: Json) -> None:
+        """Begin the forecast of a card before its page comes to ask for it; what was only guessed makes way."""
+        asked: dict[str, WhatIf | None] = {"base": None}
+        if work.acts(card):
+            with suppress(events.BadInput):
+                asked["in hand"] = work.what_if_of(card)
+        self.engine.ahead(project.id, project.case, asked)
+        self.engine.ahead(f"a guess in {project.id}", project.case, {})
+
+    def guess(self, visit: Visit, raws: list[Json]) -> None:
+        """Begin the forecasts that the what-if in hand would ask for with one more event, the likeliest first."""
+        asked: dict[str, WhatIf | None] = {}
+        for number, raw in enumerate(raws):
+            with suppress(events.BadInput):
+                given = [*work.active(visit.card), raw]
+                asked[str(number)] = events.what_if(visit.card["name"], given, visit.card.get("completion"))
+        self.engine.ahead(f"a guess in {visit.project.id}", visit.case, asked)

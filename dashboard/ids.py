@@ -36,6 +36,7 @@ PART = "part-panel"
 EARLY_TEXT = "early-text"
 CARDS = "cards"
 EVENTS = "events"
+EVENTS_SEEN = "events-seen"  # mark of what the list was made from
 CARD_NAME = "card-name"
 COMPLETION = "card-completion"
 TILES = "tiles"
@@ -68,6 +69,11 @@ def field(name: Any) -> dict[str, Any]:
 def pick_card(card: Any) -> dict[str, Any]:
     """Take a what-if in hand."""
     return {"type": "pick-card", "card": card}
+
+
+def card_fact(card: Any) -> dict[str, Any]:
+    """The line below the name of a card: its events, and how its computation stands."""
+    return {"type": "card-fact", "card": card}
 
 
 def compare_card(card: Any) -> dict[str, Any]:

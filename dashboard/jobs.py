@@ -6,21 +6,23 @@ job. The page never waits on a child: a thread per child listens and keeps the j
 
 from __future__ import annotations
 
+import gc
 import importlib
 import multiprocessing
-import queue
 import threading
 import time
 import traceback
+from collections import deque
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from typing import Any, Literal, Protocol
 
 Lane = Literal["usual", "quick", "long"]
 State = Literal["waiting", "running", "done", "refused", "failed", "cancelled"]
-SILENCE = 120.0  # s without a sign of life after which a child is ended
-WARMING = 60.0  # s that a child waits for the others before it gets warm beside them
+SILENCE = 120.0  # s without a sign of life after which a child that is warm is ended
+WARMING = 300.0  # s that a child waits for the others before it gets warm beside them
 GRACE = 3.0  # s that a child gets to stop by itself after a cancel
 
 
@@ -113,6 +115,12 @@ def _perform(
         return "failed", f"The computation failed: {str(error).strip() or type(error).__name__}"
 
 
+def settle() -> None:
+    """Take all that was loaded so far out of the collector's rounds, which else take a tenth of a second each."""
+    gc.collect()
+    gc.freeze()
+
+
 def _child(pipe: Connection, cancel: Any, turn: Any, first: tuple[str, tuple[Any, ...]] | None) -> None:
     """The loop of a child process: get warm by a first task, then take a task, report, until the pipe closes.
 
@@ -125,6 +133,9 @@ def _child(pipe: Connection, cancel: Any, turn: Any, first: tuple[str, tuple[Any
         finally:
             if held:
                 turn.release()
+    settle()
+    with suppress(OSError):
+        pipe.send(("warm", None))
     while True:
         try:
             task, arguments = pipe.recv()
@@ -140,10 +151,35 @@ def _child(pipe: Connection, cancel: Any, turn: Any, first: tuple[str, tuple[Any
         pipe.send(_perform(task, arguments, progress, cancel.is_set))
 
 
-class _Child:
-    """A child process and the thread that speaks with it."""
+class _Queue:
+    """Jobs of one lane. The first child that is free gets the next one, so that what it kept of the last is of use."""
 
-    def __init__(self, jobs: queue.Queue[Job | None], turn: Any, first: tuple[str, tuple[Any, ...]] | None) -> None:
+    def __init__(self) -> None:
+        self._jobs: deque[Job | None] = deque()
+        self._free: set[int] = set()
+        self._news = threading.Condition()
+
+    def put(self, job: Job | None) -> None:
+        """Add a job; None ends a child."""
+        with self._news:
+            self._jobs.append(job)
+            self._news.notify_all()
+
+    def get(self, rank: int) -> Job | None:
+        """Wait for the next job as the child of this rank."""
+        with self._news:
+            self._free.add(rank)
+            self._news.wait_for(lambda: self._jobs and rank == min(self._free))
+            self._free.remove(rank)
+            self._news.notify_all()  # what is left is for the child of the next rank
+            return self._jobs.popleft()
+
+
+class _Child:
+    """A child process and the thread that speaks with it. rank: among the children of its lane."""
+
+    def __init__(self, jobs: _Queue, turn: Any, first: tuple[str, tuple[Any, ...]] | None, rank: int = 0) -> None:
+        self._rank = rank
         self._first, self._turn = first, turn
         self._context = multiprocessing.get_context("spawn")
         self._jobs = jobs
@@ -160,6 +196,7 @@ class _Child:
         )
         self._process.start()
         far.close()
+        self._warm = False  # a child that compiles for its first time is silent for as long as that takes
 
     def _restart(self) -> None:
         self._process.kill()
@@ -168,7 +205,7 @@ class _Child:
         self._start()
 
     def _listen(self) -> None:
-        while (job := self._jobs.get()) is not None:
+        while (job := self._jobs.get(self._rank)) is not None:
             if job.cancel_asked:
                 job.end("cancelled", "Stopped on request.")
                 continue
@@ -194,6 +231,9 @@ class _Child:
                 if self._pipe.poll(0.05):
                     heard = time.monotonic()
                     word, payload = self._pipe.recv()
+                    if word == "warm":
+                        self._warm = True
+                        continue
                     if word == "progress":
                         job.share, job.sentence = payload
                         continue
@@ -207,7 +247,7 @@ class _Child:
                         self._restart()
                         job.end("cancelled", "Stopped on request.")
                         return
-                if now - heard > SILENCE:
+                if self._warm and now - heard > SILENCE:
                     self._restart()
                     job.end("failed", f"The computation gave no sign of life for {SILENCE:.0f} s and was ended.")
                     return
@@ -228,23 +268,26 @@ class Workers:
     def __init__(self, count: int = 2, first: tuple[str, tuple[Any, ...]] | None = None) -> None:
         self._first = first
         self._turn = multiprocessing.get_context("spawn").Lock()
-        self._queues: dict[Lane, queue.Queue[Job | None]] = {
-            "usual": queue.Queue(), "quick": queue.Queue(), "long": queue.Queue()
-        }  # fmt: skip
+        self._queues: dict[Lane, _Queue] = {"usual": _Queue(), "quick": _Queue(), "long": _Queue()}
         self._open: dict[str, Job] = {}
         self._lock = threading.Lock()
         order: list[Lane] = ["usual", "quick", *(["usual"] * (count - 1))]  # type: ignore[list-item]
-        self._children = [(lane, self._child(lane)) for lane in order]
+        self._children: list[tuple[Lane, _Child]] = []
+        for lane in order:
+            self._start(lane)
 
-    def _child(self, lane: Lane) -> _Child:
-        return _Child(self._queues[lane], self._turn, self._first if lane != "long" else None)
+    def _start(self, lane: Lane) -> None:
+        """One more child for a lane."""
+        rank = sum(name == lane for name, _ in self._children)
+        child = _Child(self._queues[lane], self._turn, self._first if lane != "long" else None, rank)
+        self._children.append((lane, child))
 
     def submit(self, key: str, task: str, arguments: tuple[Any, ...], lane: Lane = "usual") -> Job:
         """Start a job, or join the one with this key that is still open."""
         with self._lock:
             self._open = {k: job for k, job in self._open.items() if not job.finished.is_set()}
             if lane not in {name for name, _ in self._children}:
-                self._children.append((lane, self._child(lane)))
+                self._start(lane)
             if key not in self._open or self._open[key].cancel_asked:
                 self._open[key] = Job(key, task, arguments)
                 self._queues[lane].put(self._open[key])

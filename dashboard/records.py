@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from datetime import date
 from typing import Any, Literal, get_args, get_origin
 
@@ -49,3 +51,8 @@ def _plain(value: Any, quantity: str | None, system: System | None) -> Any:
     if quantity and QUANTITIES[quantity].si and not isinstance(value, bool):
         return as_text(value, quantity, system) if system else f"{value!r} {QUANTITIES[quantity].si}"
     return value.isoformat() if isinstance(value, date) else value
+
+
+def digest(*parts: Any) -> str:
+    """A short digest of JSON: what an editor was drawn from, so that it is drawn anew only for another content."""
+    return hashlib.sha256(json.dumps(parts, sort_keys=True, default=str).encode()).hexdigest()[:24]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import logging
 import os
 import signal
-import socket
 import threading
 import webbrowser
 from pathlib import Path
@@ -15,6 +14,7 @@ from flask import Flask, Response
 from flask_compress import Compress
 
 from dashboard.access import Users, guard
+from dashboard.jobs import settle
 
 LARGEST_REQUEST = 16 * 1024 * 1024  # bytes: a case with its logs
 THREADS = 8
@@ -44,21 +44,12 @@ def harden(app: dash.Dash, hosts: tuple[str, ...], users: Users | None = None) -
         return response
 
 
-def serve(case_path: str | Path | None, host: str = "127.0.0.1", port: int = 8050, open_browser: bool = True) -> None:
-    """Serve one person until interrupted. Raises OSError with a sentence when the port is taken, BadCase."""
-    from dashboard.app import create_app
-
-    if _taken(host, port):
-        raise OSError(f"port {port} of {host} is already in use; choose another one with --port")
-    app = create_app(case_path, hosts=(host,))
-    run(app, host, port, app.start, open_browser)
-
-
 def run(app: dash.Dash, host: str, port: int, start: str = "/", open_browser: bool = False) -> None:
     """Serve an application with the production server until interrupted."""
     from waitress.server import create_server
 
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)
+    settle()
     server = create_server(app.server, host=host, port=port, threads=THREADS, ident=None)
     address = f"http://{host}:{port}{start}"
     print(f"blankwise is at {address}  (Ctrl+C ends it)", flush=True)
@@ -87,8 +78,3 @@ def team() -> Flask:
     users = Users(Path(os.environ["BLANKWISE_USERS"]))
     flask: Flask = create_app(hosts=hosts, users=users).server
     return flask
-
-
-def _taken(host: str, port: int) -> bool:
-    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
-        return port != 0 and probe.connect_ex((host, port)) == 0

@@ -1,8 +1,6 @@
-"""The only caller of planner.api: cases, descriptions, and results by content, computed in the background.
+"""The only caller of planner.api: cases, descriptions, and the tasks that processes of their own run.
 
-Results are pure functions of what goes in, so they are kept once per content and shared; what a page *wants* is kept
-per browser tab, and a forecast that no tab wants any more is cancelled. Long work (`Engine.long`) runs on until it is
-done or somebody stops it, and its result is kept for as long as the server runs.
+What is asked of those processes, and what is kept of their answers, is the business of engine.py.
 """
 
 from __future__ import annotations
@@ -12,11 +10,9 @@ import io
 import json
 import re
 import tempfile
-import threading
-import time
 import zipfile
-from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import lru_cache
@@ -25,14 +21,16 @@ from typing import Any
 
 from dashboard import jobs
 from planner import api
+from planner.model import paths
 from planner.model.case import Case
 from planner.model.change import WhatIf
+from planner.model.chapter import Book, alone
+from planner.model.data_facts import FileFacts
 from planner.model.results import FlowProfile, Forecast, WellDescription
 
-KEPT_RESULTS = 128
-TAB_LIFE = 900.0  # s after which a tab that asked for nothing is forgotten
-COMPUTE, WARM = "dashboard.session:compute", "dashboard.session:warm"
+COMPUTE = "dashboard.session:compute"
 FLOW = "dashboard.session:flow_now"
+MEMBERS_OF_REPORT = 50  # where a decision over members was not computed on its page
 PLACES = ("file", "place", "value", "message", "remedy")
 
 
@@ -62,16 +60,29 @@ def read_case(path: Path) -> Case:
         raise _bad(error) from error
 
 
-def case_from(document: Mapping[str, Any]) -> Case:
-    """A case from JSON with every table in it. Raises BadCase."""
+def case_from(document: Mapping[str, Any], folder: Path | None = None) -> Case:
+    """A case from JSON with every table in it, or with those that it names in a folder. Raises BadCase."""
     try:
-        return api.case_from(document)
+        return api.case_from(document, folder=folder)
     except api.CaseError as error:
         raise _bad(error) from error
 
 
 def case_from_files(files: Mapping[str, bytes]) -> Case:
     """A case from uploaded files: one TOML and the tables and logs that it names. Raises BadCase."""
+    with _laid_out(files) as toml:
+        return read_case(toml)
+
+
+def remarks_on_files(files: Mapping[str, bytes]) -> tuple[str, ...]:
+    """What was odd in the logs and tables of an uploaded case that can be read, and how it was taken."""
+    with _laid_out(files) as toml:
+        return tuple(str(remark) for facts in api.data_files(toml) for remark in facts.remarks)
+
+
+@contextmanager
+def _laid_out(files: Mapping[str, bytes]) -> Iterator[Path]:
+    """The TOML file among uploaded files, all of them in one folder for a while. Raises BadCase."""
     named = [name for name in files if name.lower().endswith(".toml")]
     if len(named) != 1:
         what = "no TOML file among them" if not named else f"{len(named)} TOML files: {', '.join(named)}"
@@ -80,7 +91,23 @@ def case_from_files(files: Mapping[str, bytes]) -> Case:
     with tempfile.TemporaryDirectory() as folder:
         for name, content in files.items():
             (Path(folder) / Path(name).name).write_bytes(content)
-        return read_case(Path(folder) / Path(named[0]).name)
+        yield Path(folder) / Path(named[0]).name
+
+
+def inspect(path: Path, options: Mapping[str, Any]) -> FileFacts:
+    """What a log or a table of measurements holds, and what is odd in it. Raises BadCase."""
+    try:
+        return api.inspect(path, **options)
+    except api.CaseError as error:
+        raise _bad(error) from error
+
+
+def numbers_at(case: Case, path: str, zones: Mapping[str, Sequence[str]]) -> tuple[dict[str, float], str]:
+    """The numbers at a path, SI, by the path of each, and their quantity. Raises BadCase where there is none."""
+    try:
+        return paths.read_all(case, path, zones), paths.quantity_at(case, path, zones)
+    except api.CaseError as error:
+        raise _bad(error) from error
 
 
 def starting_case() -> Case:
@@ -137,7 +164,7 @@ class Standing:
 def compute(case: Case, what_if: WhatIf | None, *, progress: Any, cancelled: Any) -> Result:
     """The task that a child process runs: one forecast with its money. Raises jobs.Declined, jobs.Stopped."""
     with engines_words():
-        forecast = api.forecast(case, what_if, progress=progress, cancelled=cancelled)
+        forecast = api.forecast(case, what_if, progress=progress, cancelled=cancelled, again=True)
     return Result(forecast, _money(case, what_if, forecast))
 
 
@@ -147,81 +174,123 @@ def flow_now(case: Case, what_if: WhatIf | None, on: date | None, *, progress: A
         return api.flow(case, what_if, on)
 
 
-def report_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of the report: the base and the case's what-ifs compared, as one HTML file."""
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
-        comparison = api.compare(case, progress=progress, cancelled=cancelled)
-        return api.report(comparison, Path(folder) / "report.html", options["units"]).read_text("utf-8")
-
-
-def late_life_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of late life: the jobs ranked, as an HTML file."""
-    on = date.fromisoformat(str(options["on"])[:10])
-    step = None if options["step"] == "none" else options["step"]
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
-        found = api.cure(case, on, step=step, progress=progress, cancelled=cancelled)
-        return api.cure_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
-
-
-def uncertainty_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of uncertainty: an ensemble and what it says, as an HTML file."""
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
-        members, seed = int(options["members"]), int(options["seed"])
-        made = api.ensemble(case, members, seed=seed, folder=folder, progress=progress, cancelled=cancelled)
-        found = api.findings(made, case=case)
-        page = Path(folder) / "page.html"
-        return api.ensemble_report(found, page, options["units"], case.economics.currency).read_text("utf-8")
-
-
-def portfolio_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of the portfolio: the cases of the option `cases` written out, the best set of jobs as an HTML file."""
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
-        for name, one in options["cases"].items():
-            api.write_case(one, Path(folder) / re.sub(r"[^\w -]", "_", name))
-        limits = {"budget": _amount(options["budget"], 1e6), "rig_days": _amount(options["rig_days"], 1.0)}
-        found = api.portfolio(folder, **limits, progress=progress, cancelled=cancelled)
-        return api.portfolio_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
-
-
 @dataclass(frozen=True)
 class Paper:
-    """A document of the engine, and the case that it proposes (None: none). told: of the case, for the revisions."""
+    """What the engine says, as chapters, and the case that it proposes (None: none). told: of it, for the revisions."""
 
-    text: str
+    book: Book
     case: Case | None = None
     told: str = ""
 
+    @property
+    def text(self) -> str:
+        """The whole as one HTML file, in need of nothing from outside."""
+        return api.book_text(self.book)
 
-def suit_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of suitability: what hole and sand suit, as an HTML file."""
+    @property
+    def fragment(self) -> str:
+        """The same as HTML without a frame, for the screen."""
+        return api.fragment_text(self.book)
+
+
+def paper_style() -> str:
+    """The style sheet of the engine's chapters."""
+    return api.paper_style()
+
+
+def paper_script() -> str:
+    """The script of the engine's chapters."""
+    return api.paper_script()
+
+
+def section_offers(case: Case) -> tuple[Any, ...]:
+    """The decisions that a report can hold, and what the case lacks for each."""
+    return api.section_offers(case)
+
+
+def report_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of the report: the base and the case's what-ifs compared, and the decisions of the option `sections`.
+
+    Those of the option `papers` go in as they are, the others are computed.
+    """
+    papers: Mapping[str, Paper] = options.get("papers") or {}
+    plan = api.DecisionPlan(members=MEMBERS_OF_REPORT)
+    wanted = [name for name in options["sections"] if name not in papers]
+    quick = [one.key for one in api.section_offers(case) if one.quick]
+    with engines_words():
+        comparison, made = api.prepare_report(
+            case, wanted, plan, without=[name for name in quick if name not in wanted], units=options["units"],
+            progress=progress, cancelled=cancelled,
+        )  # fmt: skip
+        there = [api.ReportSection(name, paper.book.chapters[0]) for name, paper in papers.items()]
+        return Paper(api.report_book(comparison, options["units"], api.in_order([*made, *there])))
+
+
+def late_life_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of late life: the jobs ranked."""
+    on = date.fromisoformat(str(options["on"])[:10])
+    step = None if options["step"] == "none" else options["step"]
+    with engines_words():
+        found = api.cure(case, on, step=step, progress=progress, cancelled=cancelled)
+        return _paper(found, options, case)
+
+
+def uncertainty_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of uncertainty: an ensemble and what it says."""
     with engines_words(), tempfile.TemporaryDirectory() as folder:
-        return api.suit_report(api.suit(case), case, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+        members, seed = int(options["members"]), int(options["seed"])
+        members_in = options.get("folder", folder)
+        made = api.ensemble(case, members, seed=seed, folder=members_in, progress=progress, cancelled=cancelled)
+        return _paper(api.findings(made, case=case), options, case)
+
+
+def portfolio_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of the portfolio: the cases of the option `cases` written out, and the best set of jobs."""
+    with engines_words(), tempfile.TemporaryDirectory() as folder:
+        if not options["cases"]:
+            raise jobs.Declined("Choose the wells first.")
+        for name, one in options["cases"].items():
+            api.write_case(one, Path(folder) / re.sub(r"[^\w -]", "_", name))
+        limits = {"budget": _amount(options["budget"], 1e6), "rig_days": _amount(options["rig_days"], 1.0)}
+        return _paper(api.portfolio(folder, **limits, progress=progress, cancelled=cancelled), options)
+
+
+def suit_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of suitability: what hole and sand suit."""
+    with engines_words():
+        return _paper(api.suit(case), options, case)
 
 
 def split_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
-    """The task of the zone split: the string that is worth most, as an HTML file and as a case."""
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
+    """The task of the zone split: the string that is worth most, as a case too."""
+    with engines_words():
         pins, forbids = (_listed(options[name]) for name in ("pins", "forbids"))
         found = api.split(case, pins, forbids, progress=progress, cancelled=cancelled)
-        text = api.split_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
-        return Paper(text, found.case, f"String of a split into {len(found.zones)} zones")
+        return _paper(found, options, None, found.case, f"String of a split into {len(found.zones)} zones")
 
 
 def match_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
-    """The task of the match: ranges brought to the measurements, as an HTML file and as the matched case."""
-    with engines_words(), tempfile.TemporaryDirectory() as folder:
+    """The task of the match: ranges brought to the measurements, and the matched case."""
+    with engines_words():
         found = api.match(case, method=options["method"], members=int(options["members"]), progress=progress,
                           cancelled=cancelled)  # fmt: skip
-        text = api.match_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
-        return Paper(text, found.case, f"Matched to measurements, by {found.method}")
+        return _paper(found, options, None, found.case, f"Matched to measurements, by {found.method}")
 
 
-def blanks_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> str:
-    """The task of the worth of blanks: policies over the members, as an HTML file."""
+def blanks_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:
+    """The task of the worth of blanks: policies over the members."""
     with engines_words(), tempfile.TemporaryDirectory() as folder:
-        found = api.blanks(case, int(options["members"]), dates=int(options["dates"]), folder=Path(folder) / "members",
+        members_in = Path(options.get("folder", Path(folder) / "members"))
+        found = api.blanks(case, int(options["members"]), dates=int(options["dates"]), folder=members_in,
                            progress=progress, cancelled=cancelled)  # fmt: skip
-        return api.blanks_report(found, Path(folder) / "page.html", options["units"]).read_text("utf-8")
+        return _paper(found, options, case)
+
+
+def _paper(
+    found: Any, options: Mapping[str, Any], about: Case | None = None, case: Case | None = None, told: str = ""
+) -> Paper:
+    """What was found as a paper; about: the case that it is of, case: the one that it proposes."""
+    return Paper(alone(api.chapter_of(found, about, options["units"])), case, told)
 
 
 def _listed(text: Any) -> list[str]:
@@ -253,8 +322,15 @@ class engines_words:
             raise jobs.Stopped from error
 
 
-def warm(case: Case, *, progress: Any, cancelled: Any) -> None:
-    """What a child process does first: load the engine by a forecast of a month, so that the first answer is quick."""
+def warm(path: str, *, progress: Any, cancelled: Any) -> None:
+    """What a child process does first: load the engine by a forecast of a month, so that the first answer is quick.
+
+    path: of the case that will be asked about ('': none is known yet).
+    """
+    try:
+        case = read_case(Path(path)) if path else starting_case()
+    except BadCase:
+        return  # the server says what is wrong with it
     until = min(case.schedule.end, case.schedule.start + timedelta(days=32))
     api.forecast(case, None, progress=progress, cancelled=cancelled, until=until)
 
@@ -312,170 +388,3 @@ def _described(held: _ById) -> WellDescription:
 def describe(case: Case) -> WellDescription:
     """The well as a graph for people. Raises BadCase."""
     return _described(_ById(case))
-
-
-class Engine:
-    """What all visitors share: the processes that compute, and results by content."""
-
-    def __init__(self, runner: jobs.Runner) -> None:
-        self._runner = runner
-        self._results: OrderedDict[str, Standing] = OrderedDict()
-        self._wanted: dict[str, dict[str, jobs.Job]] = {}
-        self._seen: dict[str, float] = {}
-        self._stopped: set[tuple[str, str]] = set()
-        self._long: dict[str, jobs.Job] = {}
-        self._lock = threading.Lock()
-
-    def close(self) -> None:
-        """End the processes that compute."""
-        self._runner.close()
-
-    def stand(
-        self, tab: str, case: Case, asked: Mapping[str, WhatIf | None], patience: float = 0.0
-    ) -> dict[str, Standing]:
-        """How every what-if asked for stands; starts what is missing, cancels what this tab left behind.
-
-        asked: name of the caller's choice -> what-if (None: the base). patience: seconds to wait for the first two.
-        """
-        keys = {name: content_key(case, what_if) for name, what_if in asked.items()}
-        with self._lock:
-            self._start_missing(tab, case, keys, asked)
-        waited = [self._wanted[tab].get(keys[name]) for name in list(asked)[:2]]
-        until = time.monotonic() + patience
-        for job in waited:
-            if job is not None:
-                job.finished.wait(max(0.0, until - time.monotonic()))
-        with self._lock:
-            self._collect()
-            return {name: self._standing(tab, key) for name, key in keys.items()}
-
-    def known(self, case: Case, what_if: WhatIf | None) -> Result | None:
-        """A forecast that is there already; None where it is not."""
-        with self._lock:
-            self._collect()
-            held = self._results.get(content_key(case, what_if))
-        return held.result if held else None
-
-    def flow(self, case: Case, what_if: WhatIf | None, on: date | None = None, patience: float = 20.0) -> Standing:
-        """Flow at an instant, waited for. It goes before forecasts: there is a process for it alone."""
-        key = content_key(case, what_if, "flow", on)
-        with self._lock:
-            if key in self._results:
-                return self._results[key]
-        job = self._runner.submit(key, FLOW, (case, what_if, on), lane="quick")
-        job.finished.wait(patience)
-        if not job.finished.is_set():
-            return Standing("running", share=job.share)
-        standing = Standing(job.state, job.result, job.text, 1.0)
-        with self._lock:
-            self._keep(key, standing)
-        return standing
-
-    def long(
-        self, task: str, case: Case, options: Any, *arguments: Any, start: bool = False, lane: jobs.Lane = "long"
-    ) -> Standing | None:
-        """How long work stands (None: never asked for); `start` begins it, again after a failure or a stop.
-
-        task: 'package.module:function', called with arguments, progress and cancelled; options: what its result
-        depends on beside the case, as JSON.
-        """
-        key = content_key(case, None, task, options)
-        with self._lock:
-            if key in self._results and not (start and self._results[key].state != "done"):
-                return self._results[key]
-            job = self._long.get(key)
-            if start and (job is None or job.finished.is_set()):
-                job = self._long[key] = self._runner.submit(key, task, arguments, lane=lane)
-            if job is None:
-                return None
-            if job.finished.is_set():
-                del self._long[key]
-                self._keep(key, Standing(job.state, job.result, job.text, 1.0, key=key))
-                return self._results[key]
-            return Standing(job.state, None, job.sentence, job.share, job.time_left())
-
-    def kept(self, key: str) -> Standing | None:
-        """What is kept under a key; None where nothing is."""
-        with self._lock:
-            return self._results.get(key)
-
-    def stop_long(self, task: str, case: Case, options: Any) -> None:
-        """Ask long work to stop."""
-        with self._lock:
-            job = self._long.get(content_key(case, None, task, options))
-            if job is not None:
-                self._runner.cancel(job)
-
-    def base_arrivals(self, case: Case) -> dict[str, date]:
-        """Zone -> day on which water reaches it in the base; empty while the base is not computed."""
-        result = self.known(case, None)
-        listed = [h for h in result.forecast.happenings if h.kind == "water arrives"] if result else []
-        return {h.where: date.fromisoformat(h.date) for h in reversed(listed)}
-
-    def cancel(self, tab: str) -> None:
-        """Stop everything that this tab waits for, except what another tab waits for too."""
-        with self._lock:
-            for key in list(self._wanted.get(tab, {})):
-                self._drop(tab, key)
-                self._stopped.add((tab, key))
-
-    def forget(self, tab: str) -> None:
-        """Forget what was stopped or failed, so that it is tried again."""
-        with self._lock:
-            self._stopped = {pair for pair in self._stopped if pair[0] != tab}
-            self._results = OrderedDict(
-                (key, held) for key, held in self._results.items() if held.state in ("done", "refused")
-            )
-
-    def _start_missing(self, tab: str, case: Case, keys: dict[str, str], asked: Mapping[str, WhatIf | None]) -> None:
-        self._collect()
-        self._forget_tabs(tab)
-        wanted = self._wanted.setdefault(tab, {})
-        for key in [key for key in wanted if key not in keys.values()]:
-            self._drop(tab, key)
-        for name, key in keys.items():
-            if key not in self._results and key not in wanted and (tab, key) not in self._stopped:
-                wanted[key] = self._runner.submit(key, COMPUTE, (case, asked[name]))
-        self._collect()
-
-    def _forget_tabs(self, tab: str) -> None:
-        """Tabs that were closed ask for nothing any more."""
-        now = time.monotonic()
-        self._seen[tab] = now
-        for gone in [name for name, last in self._seen.items() if now - last > TAB_LIFE]:
-            for key in list(self._wanted.get(gone, {})):
-                self._drop(gone, key)
-            self._wanted.pop(gone, None)
-            del self._seen[gone]
-            self._stopped = {pair for pair in self._stopped if pair[0] != gone}
-
-    def _drop(self, tab: str, key: str) -> None:
-        job = self._wanted[tab].pop(key)
-        if not any(key in others for others in self._wanted.values()):
-            self._runner.cancel(job)
-
-    def _collect(self) -> None:
-        """Move finished jobs into the results."""
-        for wanted in self._wanted.values():
-            for key, job in list(wanted.items()):
-                if job.finished.is_set():
-                    del wanted[key]
-                    if job.state != "cancelled":
-                        self._keep(key, Standing(job.state, job.result, job.text, 1.0))
-
-    def _keep(self, key: str, standing: Standing) -> None:
-        self._results[key] = standing
-        self._results.move_to_end(key)
-        while len(self._results) > KEPT_RESULTS:
-            self._results.popitem(last=False)
-
-    def _standing(self, tab: str, key: str) -> Standing:
-        if key in self._results:
-            self._results.move_to_end(key)
-            return self._results[key]
-        if (tab, key) in self._stopped:
-            return Standing("cancelled", text="Stopped on request. Press 'Try again' or change the what-if.")
-        job = self._wanted[tab].get(key)
-        if job is None or job.state not in ("waiting", "running"):
-            return Standing("waiting")
-        return Standing(job.state, None, job.sentence, job.share, job.time_left())

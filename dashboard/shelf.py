@@ -29,6 +29,7 @@ from planner.model.case import Case
 Json = dict[str, Any]
 FORM = 2  # of a project file
 KEPT_REVISIONS = 1000
+IN_REVISION = ("id", "name", "owner", "source", "revision", "changed", "told", "well")
 FROM_FILE = "Case file read again"  # what the revision says when the file on the disk had changed
 
 
@@ -220,7 +221,7 @@ class Shelf:
         held["well"] = self._case(held["id"], head["case"]).well.name
         place = self._place(held["id"])
         (place / "revisions").mkdir(parents=True, exist_ok=True)
-        entry = {key: held[key] for key in ("revision", "changed", "told", "head")}
+        entry = {key: held[key] for key in (*IN_REVISION, "head")}
         replace_text(place / "revisions" / f"{held['revision']:06d}.json", json.dumps(entry))
         replace_text(place / "project.json", json.dumps(held))
         gone = held["revision"] - KEPT_REVISIONS
@@ -258,9 +259,21 @@ class Shelf:
 
     def _held(self, project_id: str) -> Json:
         held = _read(self._place(project_id) / "project.json") if re.fullmatch(r"[0-9a-f]{16}", project_id) else None
-        if not held or held.get("form") != FORM:
+        if not held or held.get("form") != FORM or not held.get("head"):
+            held = self._from_revisions(project_id)
+        if held is None:
             raise NoProject("There is no such project on this server; it may have been removed.")
         return held
+
+    def _from_revisions(self, project_id: str) -> Json | None:
+        """A project whose own file cannot be read, by its newest revision that can; its undo is gone. None: no such."""
+        if not re.fullmatch(r"[0-9a-f]{16}", project_id):
+            return None
+        for file in sorted((self._place(project_id) / "revisions").glob("*.json"), reverse=True):
+            kept = _read(file)
+            if kept and {*IN_REVISION, "head"} <= set(kept):
+                return {**kept, "form": FORM, "past": [], "future": []}
+        return None
 
     def _place(self, project_id: str) -> Path:
         return self.root / project_id

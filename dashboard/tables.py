@@ -19,7 +19,14 @@ from dashboard.events import BadInput
 from dashboard.forms import Choices, Field
 from dashboard.measure import System
 from planner.model.case import Case, Compartment, Control, Element, HoleSize, Layer, Rock, Support, SurveyStation
+from planner.model.change import Trigger
+from planner.model.economics import ElementTerms, PriceRow, Way
+from planner.model.measured import MeasuredRow
 from planner.model.quantity import QUANTITIES
+from planner.model.sandface import Perforations
+from planner.model.split import Future, GivenBarrier
+from planner.model.suitability import SieveRow, StrengthRow
+from planner.model.uncertain import Failure
 
 Json = dict[str, Any]
 AT, BAD = "_at", "_bad"  # of a row: its place in the case (None: new), its faulty cells
@@ -37,26 +44,39 @@ class Table:
 
     def fields(self, choices: Choices) -> list[Field]:
         """The columns."""
-        name = [Field("name", "text", required=True, meaning="of the support")] if self.named else []
+        name = [Field("name", "text", required=True, meaning="that others call it by")] if self.named else []
         return [*name, *forms.fields_of(self.record, choices)]
 
 
 TABLES = {
     table.key: table
     for table in (
-        Table("layers", "Layers", ("layers",), Layer),
-        Table("string", "String", ("string",), Element),
         Table("survey", "Survey", ("well", "survey"), SurveyStation),
         Table("hole", "Hole", ("well", "hole"), HoleSize),
+        Table("layers", "Layers", ("layers",), Layer),
         Table("compartments", "Compartments", ("compartments",), Compartment),
-        Table("supports", "Supports", ("supports",), Support, named=True),
         Table("rocks", "Rocks", ("rocks",), Rock),
+        Table("supports", "Supports", ("supports",), Support, named=True),
+        Table("string", "String", ("string",), Element),
+        Table("perforations", "Perforations", ("perforations",), Perforations, named=True),
         Table("controls", "Controls", ("controls",), Control),
+        Table("prices", "Price deck", ("economics", "prices"), PriceRow),
+        Table("ways", "Ways of doing jobs", ("economics", "ways"), Way, named=True),
+        Table("elements", "Costs of elements", ("economics", "elements"), ElementTerms, named=True),
+        Table("failures", "What may fail", ("failures",), Failure),
+        Table("rows", "Measurements", ("measured", "rows"), MeasuredRow),
+        Table("sieves", "Sieve samples", ("suitability", "sieves"), SieveRow),
+        Table("strengths", "Rock strength", ("suitability", "strengths"), StrengthRow),
+        Table("barriers", "Barriers", ("split", "barriers"), GivenBarrier),
+        Table("rules", "Rules for shutting", ("split", "rules"), Trigger),
+        Table("futures", "Futures", ("split", "futures"), Future),
     )
 }
 FORMS = {
-    "well": "Well", "fluid": "Fluid", "tubing": "Tubing", "later_element": "Later elements", "limits": "Limits",
-    "economics": "Prices and costs", "schedule": "Schedule", "numerics": "Numerics",
+    "well": "Well", "completions": "Other completions", "later_element": "Later elements", "fluid": "Fluid",
+    "tubing": "Tubing", "schedule": "Schedule", "limits": "Limits", "economics": "Prices and costs",
+    "measured": "Errors of measurement", "suitability": "Hole and sand", "split": "Zone split",
+    "late_life": "Late life", "numerics": "Numerics",
 }  # fmt: skip
 
 
@@ -107,7 +127,7 @@ def _put(raw: Json, field: Field, value: Any, system: System) -> None:
     if same(value, old):
         return
     if value in (None, ""):
-        _take_out(raw, field.path)
+        take_out(raw, field.path)
     else:
         forms.put(raw, field.path, forms.at(forms.read([field], {field.path: value}, system), field.path))
 
@@ -121,7 +141,20 @@ def same(one: Any, other: Any) -> bool:
         return texts[0] == texts[1]
 
 
-def _take_out(raw: Json, path: str) -> None:
+def alike(rows: list[Json], shown: list[Json], fields: list[Field]) -> bool:
+    """Whether a grid shows these rows already, each in its place and none of them faulty."""
+    if len(rows) != len(shown):
+        return False
+    for row, one in zip(rows, shown, strict=True):
+        if one.get(BAD) or one.get(AT) != row[AT]:
+            return False
+        if not all(same(row.get(field.path), one.get(field.path)) for field in fields):
+            return False
+    return True
+
+
+def take_out(raw: Json, path: str) -> None:
+    """Take what lies at a dotted path out of JSON."""
     *holders, name = path.split(".")
     held: Any = raw
     for part in holders:
@@ -134,10 +167,14 @@ def with_table(made: Json, table: Table, new: list[Json]) -> Json:
     value: Any = (
         {str(one.get("name", "")): {k: v for k, v in one.items() if k != "name"} for one in new} if table.named else new
     )
+    if not value and not listed(made, table):
+        return made  # nothing there and nothing given: what holds without it stays
     held = made
     for part in table.path[:-1]:
         held = held.setdefault(part, {})
     held[table.path[-1]] = value
+    if not value and table.record is MeasuredRow:
+        made.pop("measured")  # errors without anything measured
     return made
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from typing import Any
 
 import numpy as np
@@ -36,7 +37,10 @@ def values(si: Floats, name: str, system: System) -> list[float | None]:
     """A column in shown units, rounded to what a chart can show; gaps where it is not finite."""
     quantity = COLUMNS[name]
     numbers = np.asarray(in_percent(shown(si, quantity, system), quantity), dtype=float)
-    return [float(f"{x:.6g}") if np.isfinite(x) else None for x in numbers]
+    sizes = np.where(np.isfinite(numbers) & (numbers != 0.0), np.abs(numbers), 1.0)
+    digits = 5 - np.floor(np.log10(sizes)).astype(int)
+    listed = numbers.tolist()
+    return [round(x, d) if isfinite(x) else None for x, d in zip(listed, digits.tolist(), strict=True)]
 
 
 def dates(forecast: Forecast) -> list[str]:

@@ -18,8 +18,8 @@ TOLD = (
     "over many draws of what is uncertain. Each member takes several forecasts."
 )
 NOTHING = (
-    "This case names nothing uncertain, so there is nothing to choose between later: add [[uncertain]] sections to its "
-    "file, and prices in [economics], to use this page."
+    "This case names nothing that is not known for sure, so there is nothing to choose between later: make ranges "
+    "under Inputs, Ranges, and give prices under Inputs, Prices and costs."
 )
 
 
@@ -27,8 +27,8 @@ def options(visit: Visit) -> list[Any]:
     """How many members, and on how many dates one may act."""
     return [
         dmc.Select(
-            id=option(NAME, "members"), data=["50", "100", "200", "500"], value="50", label="Members", size="xs", w=90,
-            allowDeselect=False,
+            id=option(NAME, "members"), data=["20", "50", "100", "200", "500"], value="50", label="Members",
+            size="xs", w=90, allowDeselect=False,
         ),
         dmc.Select(
             id=option(NAME, "dates"), data=["3", "5", "8"], value="5", label="Dates to act on", size="xs", w=120,
@@ -38,13 +38,19 @@ def options(visit: Visit) -> list[Any]:
 
 
 WORK = LongWork(
-    NAME, "dashboard.session:blanks_of", "Value the blanks", document.show, options=options, with_units=True
+    NAME,
+    "dashboard.session:blanks_of",
+    "Value the blanks",
+    document.show,
+    options=options,
+    with_units=True,
+    goes_on=True,
 )
 
 
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
-    return document.layout(TOLD, WORK, visit) if visit.case.uncertain else document.without(NOTHING)
+    return document.layout(TOLD, WORK, visit, house) if visit.case.uncertain else document.without(NOTHING)
 
 
 def register(app: dash.Dash, house: House) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -129,6 +130,15 @@ def problem_list(bad: BadCase) -> Any:
     return [html.H3(f"This case cannot be used yet: {len(rows)} problem{'s' * (len(rows) > 1)}"), html.Ul(rows)]
 
 
+def remark_list(told: Sequence[str], address: str) -> Any:
+    """What was odd in the files of a case that can be used, and the way to it."""
+    return [
+        html.H3(f"This case can be used. In its files {len(told)} things were odd and taken as said here:"),
+        html.Ul([html.Li(one) for one in told]),
+        html.A("Open the case", href=address),
+    ]
+
+
 def register(app: dash.Dash, house: House) -> None:
     """Start, upload, remove."""
 
@@ -145,11 +155,14 @@ def register(app: dash.Dash, house: House) -> None:
         if not asked or not ctx.triggered[0]["value"]:
             return no_update, no_update
         try:
-            case, name, source = _asked_case(house, asked, contents or [], names or [])
+            files = _uploaded(contents or [], names or []) if asked == UPLOAD else {}
+            case, name, source = _asked_case(house, asked, files)
             project = house.shelf.make(case, name, house.user(), source)
+            told = session.remarks_on_files(files) if files else ()
         except BadCase as bad:
             return no_update, problem_list(bad)
-        return Address(project.id, OPEN_AT).text(), ""
+        address = Address(project.id, OPEN_AT).text()
+        return (no_update, remark_list(told, address)) if told else (address, "")
 
     @app.callback(
         Output(LISTED, "children"),
@@ -167,10 +180,14 @@ def register(app: dash.Dash, house: House) -> None:
         return listed(house), ""
 
 
-def _asked_case(house: House, asked: Any, contents: list[str], names: list[str]) -> tuple[Case, str, str]:
+def _uploaded(contents: list[str], names: list[str]) -> dict[str, bytes]:
+    """Uploaded files by name."""
+    return {name: base64.b64decode(text.partition(",")[2]) for name, text in zip(names, contents, strict=True)}
+
+
+def _asked_case(house: House, asked: Any, files: dict[str, bytes]) -> tuple[Case, str, str]:
     """The case that a button or an upload asks for, with a name for its project and where it is from."""
     if asked == UPLOAD:
-        files = {name: base64.b64decode(text.partition(",")[2]) for name, text in zip(names, contents, strict=True)}
         return session.case_from_files(files), "", ""
     if asked["name"] == "new":
         return session.starting_case(), "", ""

@@ -43,7 +43,7 @@ WORK = LongWork(
 
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
-    return document.layout(TOLD, WORK, visit)
+    return document.layout(TOLD, WORK, visit, house)
 
 
 def register(app: dash.Dash, house: House) -> None:

@@ -18,8 +18,8 @@ TOLD = (
     "cannot tell. Each round takes a forecast for every member."
 )
 NOTHING = (
-    "This case holds nothing to match: add [measured] to its file, with tables of rates and pressures and their "
-    "errors, and [[uncertain]] for each input that the measurements are to narrow."
+    "This case holds nothing to match: bring what was measured under Inputs, From a file, and make a range under "
+    "Inputs, Ranges, for each number that the measurements are to narrow."
 )
 METHODS = {"smoother": "members and rounds", "least squares": "one best point"}
 
@@ -46,7 +46,7 @@ WORK = LongWork(
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
     there = visit.case.measured and visit.case.uncertain
-    return document.layout(TOLD, WORK, visit) if there else document.without(NOTHING)
+    return document.layout(TOLD, WORK, visit, house) if there else document.without(NOTHING)
 
 
 def register(app: dash.Dash, house: House) -> None:

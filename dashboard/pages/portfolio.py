@@ -7,7 +7,6 @@ from typing import Any
 import dash
 import dash_mantine_components as dmc
 
-from dashboard import work
 from dashboard.house import House, Visit
 from dashboard.pages.page import Page
 from dashboard.widgets import document, long_work
@@ -16,8 +15,8 @@ from dashboard.widgets.long_work import LongWork, option
 Json = dict[str, Any]
 NAME = "portfolio"
 TOLD = (
-    "The best set of jobs on the wells of your projects under one budget and rig time. The jobs are the compared "
-    "what-ifs of each project; all wells need prices in one currency."
+    "The best set of jobs on the wells that you choose, under one budget and rig time. The jobs are those that each "
+    "string allows, as on Late life; all wells need prices, in one currency."
 )
 
 
@@ -32,25 +31,36 @@ def options(visit: Visit) -> list[Any]:
     ]  # fmt: skip
 
 
-def gather(visit: Visit, house: House) -> Json:
-    """The case of every project of the user with its compared what-ifs, by name of the project."""
+def wells(visit: Visit, house: House) -> list[Any]:
+    """Which projects: this one and the others of the user, by name."""
+    data = [{"value": entry.id, "label": f"{entry.name} {entry.id[:4]}"} for entry in house.shelf.of(house.user())]
+    return [
+        dmc.MultiSelect(id=option(NAME, "wells"), data=data, value=[visit.project.id], label="Wells (your projects)",
+                        size="xs", w=360, searchable=True),
+    ]  # fmt: skip
+
+
+def gather(visit: Visit, house: House, options_: Json) -> Json:
+    """The cases of the chosen projects, by name; without what-ifs, which no job comes from."""
+    mine = {entry.id: entry for entry in house.shelf.of(house.user())}
     found: Json = {}
-    for entry in house.shelf.of(house.user()):
-        project = house.shelf.get(entry.id)
-        chosen = [card for card in project.cards if card["compared"]]
-        found[f"{project.name} {entry.id[:4]}"] = work.with_what_ifs(project.case, chosen)
+    for name in options_.get("wells") or []:
+        if name in mine:
+            case = house.shelf.get(name).case
+            bare = {"what_ifs": (), "split": None}  # the futures of a split name what-ifs
+            found[f"{mine[name].name} {name[:4]}"] = case.model_copy(update=bare)
     return found
 
 
 WORK = LongWork(
     NAME, "dashboard.session:portfolio_of", "Choose the jobs", document.show, options=options, gather=gather,
-    with_units=True,
+    more=wells, with_units=True,
 )  # fmt: skip
 
 
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
-    return document.layout(TOLD, WORK, visit)
+    return document.layout(TOLD, WORK, visit, house)
 
 
 def register(app: dash.Dash, house: House) -> None:

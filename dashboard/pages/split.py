@@ -18,8 +18,8 @@ TOLD = (
     "worth to be able to shut a zone later. It takes a forecast for each group of sands and each rule."
 )
 NOTHING = (
-    "This case does not say how the well may be split: add [split] to its file, with barriers, rules for shutting a "
-    "zone later and the futures to plan for, and prices in [economics]."
+    "This case does not say how the well may be split: say it under Inputs, Plan: Zone split (such as the shortest "
+    "barrier), Rules for shutting a zone later and Futures to plan for, with prices under Prices and costs."
 )
 
 
@@ -41,7 +41,7 @@ WORK = LongWork(
 
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
-    return document.layout(TOLD, WORK, visit) if visit.case.split else document.without(NOTHING)
+    return document.layout(TOLD, WORK, visit, house) if visit.case.split else document.without(NOTHING)
 
 
 def register(app: dash.Dash, house: House) -> None:

@@ -17,15 +17,15 @@ TOLD = (
     "rock strength against drawdown, fluid. Every reason carries its source."
 )
 NOTHING = (
-    "This case does not say what hole and sand are judged against: add [suitability] to its file, with the hole range "
-    "of each kind of completion, sieve samples, rock strength and stress. Whatever is missing is told on this page."
+    "This case does not say what hole and sand are judged against: fill Hole and sand, Sieve samples and Rock strength "
+    "under Inputs, Plan. Whatever is missing is told on this page."
 )
 WORK = LongWork(NAME, "dashboard.session:suit_of", "Judge again", document.show, with_units=True, at_once=True)
 
 
 def layout(visit: Visit, house: House) -> Any:
     """The page."""
-    return document.layout(TOLD, WORK, visit) if visit.case.suitability else document.without(NOTHING)
+    return document.layout(TOLD, WORK, visit, house) if visit.case.suitability else document.without(NOTHING)
 
 
 def register(app: dash.Dash, house: House) -> None:

@@ -17,14 +17,14 @@ TOLD = (
     "The base and the compared what-ifs over many members, each with its own draw of what the case calls uncertain: "
     "ranges, how often one beats the other, and which input it hangs on. A member takes about as long as a forecast."
 )
-NOTHING = "This case names nothing uncertain: add [[uncertain]] sections to its file to use this page."
+NOTHING = "This case names nothing that is not known for sure: make ranges under Inputs, Ranges."
 
 
 def options(visit: Visit) -> list[Any]:
     """How many members, from which seed."""
     return [
         dmc.Select(
-            id=option(NAME, "members"), data=["50", "100", "200", "500", "1000"], value="50", label="Members",
+            id=option(NAME, "members"), data=["20", "50", "100", "200", "500", "1000"], value="50", label="Members",
             size="xs", w=90, allowDeselect=False,
         ),
         dmc.Select(
@@ -36,7 +36,7 @@ def options(visit: Visit) -> list[Any]:
 
 WORK = LongWork(
     NAME, "dashboard.session:uncertainty_of", "Draw and compute", document.show, options=options,
-    from_cards="compared", with_units=True,
+    from_cards="compared", with_units=True, goes_on=True,
 )  # fmt: skip
 
 
@@ -44,7 +44,7 @@ def layout(visit: Visit, house: House) -> Any:
     """The page."""
     if not visit.case.uncertain:
         return document.without(NOTHING)
-    return document.layout(TOLD, WORK, visit)
+    return document.layout(TOLD, WORK, visit, house)
 
 
 def register(app: dash.Dash, house: House) -> None:

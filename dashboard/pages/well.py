@@ -9,14 +9,17 @@ import dash
 import dash_mantine_components as dmc
 from dash import ALL, ClientsideFunction, Input, Output, State, ctx, dcc, html, no_update
 
-from dashboard import actions, events, ids, report_dates
+from dashboard import actions, events, ids, records, report_dates
 from dashboard.house import House, Visit
 from dashboard.pages.page import Page
+from dashboard.session import content_key
 from dashboard.shelf import NotYours
 from dashboard.widgets import answer_views, at_once, cards, charts, part_panel, standing, well_sheet
 
 Json = dict[str, Any]
+QUICK = 3.0  # s that a base may have taken for what-ifs to be begun that nobody has asked for
 SHOWN = "well-shown"  # what stood when the answers were drawn
+DRAWN = "part-drawn"  # what the panel of the part in hand was drawn from
 OUTPUTS = charts.outputs("well", ids.CHARTS)
 
 
@@ -42,6 +45,7 @@ def _bench(visit: Visit) -> Any:
                 [
                     html.Div(["What if", name, cards.completion_choice(visit)], className="bench-head"),
                     html.Div(id=ids.EVENTS),
+                    dcc.Store(id=ids.EVENTS_SEEN),
                 ],
                 className="sheet events",
             ),
@@ -58,6 +62,7 @@ def _answers() -> Any:
             html.Div(id=ids.TILES, className="tiles"),
             html.Div([html.Div(id=ids.AT_ONCE, className="at-once"), charts.line_key()], className="section-head"),
             charts.time_grid("well"),
+            dcc.Store(id=DRAWN),
         ],
         id=ids.ANSWERS,
         className="answers",
@@ -73,6 +78,22 @@ def job_date(at: Any, visit: Visit) -> date:
     if last and report_dates.index_after(last, schedule) == max(1, int(at or 0)):
         return date.fromisoformat(str(last)[:10])
     return report_dates.date_at(at, schedule)
+
+
+def likely_next(house: House, visit: Visit, picked: Json | None, when: date) -> None:
+    """Begin what is most likely asked next: to shut the zone that was picked, on the date offered.
+
+    While a what-if has no events yet the other zones follow, so that the answer is there before the question.
+    """
+    base = house.engine.known(visit.case, None)
+    if not visit.mine or base is None or base.forecast.facts.seconds > QUICK:
+        return
+    first = (picked or {}).get("name") if (picked or {}).get("kind") == "zone" else None
+    zones = [
+        zone.name for zone in visit.told.zones if zone.shut_by and (zone.name == first or not visit.card["events"])
+    ]
+    zones.sort(key=lambda name: name != first)
+    house.guess(visit, [{"do": "shut zone", "zone": name, "on": when.isoformat()} for name in zones])
 
 
 def register(app: dash.Dash, house: House) -> None:
@@ -120,16 +141,24 @@ def _act(app: dash.Dash, house: House) -> None:
 def _part(app: dash.Dash, house: House) -> None:
     @app.callback(
         Output(ids.PART, "children"),
+        Output(DRAWN, "data"),
         Input(ids.PICKED, "data"),
         Input(ids.LOOK, "data"),
         Input(ids.HERE, "data"),
         State(ids.DATE, "value"),
+        State(DRAWN, "data"),
     )
-    def show_part(picked: Json | None, look: Json | None, here: Json | None, at: Any) -> Any:
+    def show_part(picked: Json | None, look: Json | None, here: Json | None, at: Any, drawn: str) -> tuple[Any, Any]:
         visit = house.visit(here, look)
         if visit is None:
-            return no_update
-        return part_panel.panel(picked, visit, job_date(at, visit), house.engine.base_arrivals(visit.case))
+            return no_update, no_update
+        when = job_date(at, visit)
+        if ctx.triggered_id == ids.PICKED:
+            likely_next(house, visit, picked, when)
+        mark = drawn_from(picked or {}, visit)
+        if ctx.triggered_id == ids.HERE and mark == drawn:
+            return no_update, no_update  # what is typed in the panel outlives a change elsewhere
+        return part_panel.panel(picked, visit, when, house.engine.base_arrivals(visit.case)), mark
 
     app.clientside_callback(
         ClientsideFunction("well", "month"), Output(ids.EARLY_TEXT, "children"), Input(ids.field("early"), "value"),
@@ -137,21 +166,58 @@ def _part(app: dash.Dash, house: House) -> None:
     )  # fmt: skip
 
 
+def drawn_from(picked: Json, visit: Visit) -> str:
+    """A digest of what the panel shows: the part, what the what-if does to it, the case, the units."""
+    name = str(picked.get("name", ""))
+    done = actions.settings(name, visit.card)
+    case = content_key(visit.case, None)
+    return records.digest(picked.get("kind"), name, visit.card["id"], done, case, visit.system)
+
+
 def _show(app: dash.Dash, house: House) -> None:
     @app.callback(
         output=(Output(ids.TILES, "children"), OUTPUTS, Output(SHOWN, "data")),
-        inputs=(Input(ids.STOOD, "data"), Input(ids.LOOK, "data"), State(ids.HERE, "data"), State(ids.TAB, "data")),
+        inputs=(
+            Input(ids.STOOD, "data"),
+            Input(ids.LOOK, "data"),
+            State(ids.HERE, "data"),
+            State(ids.TAB, "data"),
+            State(ids.PICKED, "data"),
+            State(ids.DATE, "value"),
+        ),
     )
-    def show(stood: Json | None, look: Json | None, here: Json | None, tab: str) -> Any:
+    def show(stood: Json | None, look: Json | None, here: Json | None, tab: str, picked: Json | None, at: Any) -> Any:
         nothing = (no_update, dict.fromkeys(OUTPUTS, no_update), no_update)
         visit = house.visit(here, look, tab)
         if visit is None or not stood or not look:
             return nothing
+        if not standing.fits(visit, stood):
+            return nothing
         base, mine = standing.base_and_mine(standing.standings(house, visit), visit)
         if base is None or (stood["open"] and stood["states"].get(visit.card["id"]) in ("waiting", "running")):
             return nothing
+        if not stood["open"] and mine is None:
+            likely_next(house, visit, picked, job_date(at, visit))
         tiles = answer_views.tiles(visit.case, base, mine, visit.system)
         return tiles, charts.over_time(base.forecast, mine.forecast if mine else None, visit, ""), stood
+
+    @app.callback(
+        Output(ids.TILES, "children", allow_duplicate=True),
+        Input(ids.HERE, "data"),
+        State(ids.LOOK, "data"),
+        State(ids.TAB, "data"),
+        prevent_initial_call=True,
+    )
+    def headlines(here: Json | None, look: Json | None, tab: str) -> Any:
+        """The figures as soon as they are there, without the way through the state of the work and the charts."""
+        visit = house.visit(here, look, tab)
+        if visit is None or not here or not standing.fits(visit, here):
+            return no_update
+        stood = standing.standings(house, visit, standing.LONGEST)
+        base, mine = standing.base_and_mine(stood, visit)
+        if base is None or any(stood[key].open for key in (standing.BASE, visit.card["id"]) if key in stood):
+            return no_update
+        return answer_views.tiles(visit.case, base, mine, visit.system)
 
     app.clientside_callback(ClientsideFunction("frame", "drawn"), Output(ids.ANSWERS, "title"), Input(SHOWN, "data"))
 

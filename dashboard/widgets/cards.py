@@ -13,6 +13,7 @@ from dashboard.events import BadInput
 from dashboard.house import House, Visit
 from dashboard.measure import System
 from dashboard.shelf import NotYours
+from dashboard.widgets import same
 from planner.model.case import Case
 from planner.model.change import AnyEvent
 from planner.model.sandface import CompletionName
@@ -42,7 +43,7 @@ def _card(card: Json, in_hand: bool, state: str) -> Any:
             html.Button(
                 [
                     html.Span(card["name"], className="card-title"),
-                    html.Span(_fact(card, state), className="card-fact"),
+                    html.Span(_fact(card, state), id=ids.card_fact(card["id"]), className="card-fact"),
                 ],
                 id=ids.pick_card(card["id"]),
                 n_clicks=0,
@@ -84,6 +85,14 @@ def _fact(card: Json, state: str) -> str:
     if work.completed(card):
         events_told = work.completed(card) + (f", {events_told}" if count else "")
     return f"{events_told}, {told}" if told else events_told
+
+
+def fact_of(visit: Visit | None, card_id: str, stood: Json) -> Any:
+    """The line of a card that is on the page; left as it is where the state of the work does not speak of it."""
+    card = work.find(visit.cards, card_id) if visit else None
+    if visit is None or card is None or stood.get("project") != visit.project.id:
+        return no_update
+    return _fact(card, stood.get("states", {}).get(card_id, ""))
 
 
 def completion_choice(visit: Visit) -> Any:
@@ -219,23 +228,34 @@ def register(app: dash.Dash, house: House) -> None:
         asked = ctx.triggered_id
         return {**here, "card": asked["card"]} if asked and ctx.triggered[0]["value"] else no_update
 
-    # Twice the same, because a callback waits for all that feeds it: the cards are not to wait for the forecasts.
+    @app.callback(Output(ids.CARDS, "children"), Input(ids.HERE, "data"), State(ids.STOOD, "data"))
     def show(here: Json | None, stood: Json | None) -> Any:
         visit = house.visit(here)
         return strip(visit, (stood or {}).get("states", {})) if visit else no_update
 
-    app.callback(Output(ids.CARDS, "children"), Input(ids.HERE, "data"), State(ids.STOOD, "data"))(show)
-    app.callback(
-        Output(ids.CARDS, "children", allow_duplicate=True),
-        State(ids.HERE, "data"),
-        Input(ids.STOOD, "data"),
+    # Apart, because a callback waits for all that feeds it: the cards are not to wait for the forecasts.
+    @app.callback(
+        Output(ids.card_fact(ALL), "children"), Input(ids.STOOD, "data"), State(ids.HERE, "data"),
         prevent_initial_call=True,
-    )(show)
+    )  # fmt: skip
+    def facts(stood: Json | None, here: Json | None) -> list[Any]:
+        visit = house.visit(here)
+        return [fact_of(visit, place["id"]["card"], stood or {}) for place in ctx.outputs_list]
 
-    @app.callback(Output(ids.EVENTS, "children"), Input(ids.HERE, "data"), Input(ids.LOOK, "data"))
-    def listed(here: Json | None, look: Json | None) -> Any:
+    @app.callback(
+        Output(ids.EVENTS, "children"),
+        Output(ids.EVENTS_SEEN, "data"),
+        Input(ids.HERE, "data"),
+        Input(ids.LOOK, "data"),
+        State(ids.EVENTS_SEEN, "data"),
+    )
+    def listed(here: Json | None, look: Json | None, seen: str | None) -> tuple[Any, Any]:
         visit = house.visit(here, look)
-        return event_list(visit.card, visit.case, visit.system) if visit else no_update
+        if visit is None:
+            return no_update, no_update
+        made = event_list(visit.card, visit.case, visit.system)
+        now = same.mark(made, visit.project.id, visit.card["id"])
+        return (no_update, no_update) if now == seen else (made, now)
 
     @app.callback(Output(ids.CARD_NAME, "value"), Output(ids.COMPLETION, "value"), Input(ids.HERE, "data"))
     def name(here: Json | None) -> tuple[Any, Any]:

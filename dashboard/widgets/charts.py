@@ -29,8 +29,15 @@ EMPTY = {
         "yaxis": {"visible": False},
         "paper_bgcolor": CLEAR,
         "plot_bgcolor": CLEAR,
+        "annotations": [
+            {
+                "text": "Nothing to draw yet;<br>the words above say why.",
+                "font": {"size": 12, "color": "#75837f"},
+                "xref": "paper", "yref": "paper", "x": 0.5, "y": 0.5, "showarrow": False,
+            }
+        ],
     },
-}
+}  # fmt: skip
 
 
 def outputs(page: str, names: tuple[str, ...]) -> dict[str, Any]:

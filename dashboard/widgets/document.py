@@ -1,7 +1,12 @@
-"""Pages whose answer is a document of the engine: shown in place, opened in a tab of its own, or saved."""
+"""Pages whose answer is chapters of the engine: part of the screen, and a file to open or to save.
+
+The browser fetches the chapters as HTML without a frame (`assets/45_paper.js`); they take the colours and the type of
+the screen, and the engine's own script draws their figures in its theme.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import dash
@@ -9,21 +14,20 @@ import dash_mantine_components as dmc
 import flask
 from dash import ALL, Input, Output, State, ctx, html, no_update
 
-from dashboard import ids
+from dashboard import ids, session
 from dashboard.house import House, Visit
 from dashboard.session import BadCase, Paper, Standing
 from dashboard.widgets import cards, long_work
 from dashboard.widgets.long_work import LongWork
 
 Json = dict[str, Any]
-ROUTE = "/document/<key>.html"
+ROUTE, PART = "/document/<project>/<key>.html", "/document/<project>/<key>.part"
 
 
 def show(visit: Visit, standing: Standing) -> Any:
     """The document itself, and ways to take it along."""
-    address = f"/document/{standing.key}.html"
+    address = f"/document/{visit.project.id}/{standing.key}.html"
     found = standing.result
-    size = f"{len(text_of(found) or '') / 1e6:.1f} MB; it needs no network and no program but a browser."
     offer = isinstance(found, Paper) and found.case is not None and visit.mine
     return [
         html.Div(
@@ -31,11 +35,11 @@ def show(visit: Visit, standing: Standing) -> Any:
                 html.A("Open in a tab of its own", href=address, target="_blank", className="strong"),
                 html.A("Save as a file", href=f"{address}?save=1", className="strong"),
                 *([_offer(standing.key)] if offer else []),
-                html.Span(size, className="quiet"),
+                html.Span("One file that needs no network and no program but a browser.", className="quiet"),
             ],
             className="chart-tools",
         ),
-        html.Iframe(src=address, title="Answer", className="document"),
+        html.Div(className="paper", **{"data-paper": f"/document/{visit.project.id}/{standing.key}.part"}),
     ]
 
 
@@ -44,9 +48,12 @@ def take(key: Any) -> Json:
     return {"type": "take-case", "key": key}
 
 
-def text_of(found: Any) -> str | None:
-    """The text of a document; None where it is none."""
-    return found.text if isinstance(found, Paper) else found if isinstance(found, str) else None
+def result_of(house: House, project: str, key: str) -> Any:
+    """An answer by its key, from the project's folder or from the server's memory; None where it is not kept."""
+    if (kept := house.archive.get(project, key)) is not None:
+        return kept.result
+    found = house.engine.kept(key)
+    return found.result if found else None
 
 
 def _offer(key: str) -> Any:
@@ -62,12 +69,10 @@ def without(needed: str) -> Any:
     return html.Div(html.Section(html.P(needed, className="hint"), className="sheet pad"), className="single")
 
 
-def layout(told: str, work: LongWork, visit: Visit) -> Any:
-    """A page of one piece of work: what it is for, and the work."""
-    return html.Div(
-        html.Section([html.P(told, className="hint"), long_work.section(work, visit)], className="sheet pad documents"),
-        className="single",
-    )
+def layout(told: str, work: LongWork, visit: Visit, house: House | None = None, more: Sequence[Any] = ()) -> Any:
+    """A page of one piece of work: what it is for, more to say, and the work."""
+    parts = [html.Div([html.P(told, className="hint"), *more]), long_work.section(work, visit, house)]
+    return html.Div(html.Section(parts, className="sheet pad documents"), className="single")
 
 
 def register(app: dash.Dash, house: House) -> None:
@@ -84,8 +89,7 @@ def register(app: dash.Dash, house: House) -> None:
         asked = ctx.triggered_id
         if not isinstance(asked, dict) or not ctx.triggered[0]["value"]:
             return no_update, no_update
-        found = house.engine.kept(asked["key"])
-        paper = found.result if found else None
+        paper = result_of(house, (here or {}).get("project", ""), asked["key"])
         if not isinstance(paper, Paper) or paper.case is None:
             return no_update, "This answer is not kept any more; compute it again."
         try:
@@ -93,13 +97,27 @@ def register(app: dash.Dash, house: House) -> None:
         except BadCase as bad:
             return no_update, f"The proposed case cannot be used as it is: {bad}"
 
-    @app.server.route(ROUTE)
-    def document(key: str) -> flask.typing.ResponseReturnValue:
-        found = house.engine.kept(key)
-        text = text_of(found.result) if found is not None else None
-        if text is None:
+    def paper_at(project: str, key: str) -> Paper:
+        found = result_of(house, project, key)
+        if not isinstance(found, Paper):
             flask.abort(404)
-        answer = flask.Response(text, mimetype="text/html")
+        return found
+
+    @app.server.route(PART)
+    def part(project: str, key: str) -> flask.typing.ResponseReturnValue:
+        return flask.Response(paper_at(project, key).fragment, mimetype="text/html")
+
+    @app.server.route("/paper.css")
+    def style() -> flask.typing.ResponseReturnValue:
+        return flask.Response(session.paper_style(), mimetype="text/css")
+
+    @app.server.route("/paper.js")
+    def script() -> flask.typing.ResponseReturnValue:
+        return flask.Response(session.paper_script(), mimetype="text/javascript")
+
+    @app.server.route(ROUTE)
+    def document(project: str, key: str) -> flask.typing.ResponseReturnValue:
+        answer = flask.Response(paper_at(project, key).text, mimetype="text/html")
         if flask.request.args.get("save"):
             answer.headers["Content-Disposition"] = "attachment; filename=blankwise.html"
         return answer

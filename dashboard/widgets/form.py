@@ -48,7 +48,7 @@ def _input(owner: str, field: Field, raw: Json, system: System, errors: Mapping[
     if field.kind == "date":
         return dmc.DateInput(**given, valueFormat="YYYY-MM-DD", clearable=not field.required)
     if field.kind == "rows":
-        return dmc.Textarea(**given, autosize=True, minRows=2, maxRows=6)
+        return dmc.Textarea(**given, autosize=True, minRows=2, maxRows=6, className="whole-row")
     words = [{"value": word, "label": word} for word in field.choices]
     return dmc.Select(**given, data=words, clearable=not field.required and field.default in (None, ""))
 

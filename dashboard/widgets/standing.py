@@ -10,6 +10,8 @@ from dashboard.session import Result, Standing
 
 Json = dict[str, Any]
 PATIENCE = 0.9  # s that a request waits for a forecast before it promises to come back
+LONGEST = 2.5  # s that the headline figures are waited for
+BETWEEN = 0.2  # s that a request waits which came back
 BASE = "base"
 
 
@@ -62,6 +64,15 @@ def marks(visit: Visit, stood: dict[str, Standing]) -> Json:
         "states": {key: standing.state for key, standing in stood.items()},
         "open": stood[BASE].open or bool(mine and mine.open),
     }
+
+
+def fits(visit: Visit, told: Json) -> bool:
+    """Whether a place or a state of the work is about the work as it stands now, so that its answer may be shown."""
+    return bool(
+        told.get("project") == visit.project.id
+        and told.get("revision") == visit.project.revision
+        and told.get("card") == visit.card["id"]
+    )
 
 
 def sentence(visit: Visit, stood: dict[str, Standing]) -> str:

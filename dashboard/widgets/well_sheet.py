@@ -101,6 +101,8 @@ def register(app: dash.Dash, house: House) -> None:
             return no_update
         if not stood:
             return still(visit)
+        if not standing.fits(visit, stood):
+            return no_update
         base, mine = standing.base_and_mine(standing.standings(house, visit), visit)
         if base is None:
             return still(visit)

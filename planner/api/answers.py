@@ -12,10 +12,12 @@ from planner.api.case import what_if_of
 
 if TYPE_CHECKING:
     from planner.api.calls import Asked, Progress
+    from planner.api.sections import ReportSection
     from planner.base.units import UnitSystem
     from planner.decide.waterfall import Waterfall
     from planner.model.case import Case
     from planner.model.change import WhatIf
+    from planner.model.chapter import Book
     from planner.model.results import Comparison, FlowProfile, Forecast
 
 
@@ -37,16 +39,24 @@ def forecast(
     progress: Progress | None = None,
     cancelled: Asked | None = None,
     until: date | None = None,
+    again: bool = False,
 ) -> Forecast:
     """Life of the well under one what-if, from the start of the schedule to its end or `until`.
+
+    again: more of this case will be asked in this process; states on the way are kept, and this one starts from the
+    latest that fits. Its numbers are the same.
 
     what_if: one of the case's by name, or a record of your own; none: the base. progress: told the share done (0 to
     1) and a sentence. cancelled: asked between steps. Days, Pa, m3/s and m3 at surface conditions. Raises Refusal,
     ForecastError, Cancelled, and CaseError for a name that the case does not have.
     """
+    from planner.forecast import kept
     from planner.forecast.run import forecast as run
 
-    return run(case, what_if_of(case, what_if), progress=progress, cancelled=cancelled, until=until)
+    asked = what_if_of(case, what_if)
+    if again and until is None:
+        return kept.forecast(case, asked, progress=progress, cancelled=cancelled)
+    return run(case, asked, progress=progress, cancelled=cancelled, until=until)
 
 
 def compare(
@@ -97,18 +107,36 @@ def put_together(
     return replace(comparison_of(case, ran), refused=dict(refused or {}))
 
 
-def report(comparison: Comparison, path: str | Path, units: UnitSystem | None = None) -> Path:
-    """Write a self-contained HTML report of a comparison made by `compare`; gives the path back.
+def report_book(
+    comparison: Comparison, units: UnitSystem | None = None, sections: Iterable[ReportSection] = ()
+) -> Book:
+    """The report of a comparison made by `compare` as chapters; sections: decisions that go with it, of `decisions`.
 
     units: 'field' or 'metric'; none: the case's own. The flow along the string at the start is worked out for it.
-    Raises ValueError for a comparison without its case, OSError where the file cannot be written.
+    Raises ValueError for a comparison without its case.
     """
-    from planner.io.write import replace_text
     from planner.model.case import Case as CaseRecord
-    from planner.report.html import report_text
+    from planner.report.html import report_book as made
 
     case = comparison.extra.get("case")
     if not isinstance(case, CaseRecord):
         raise ValueError("this comparison does not carry its case; make it with planner.api.compare")
-    replace_text(Path(path), report_text(comparison, case, flow(case), units))
+    return made(comparison, case, flow(case), units, [one.chapter for one in sections])
+
+
+def report(
+    comparison: Comparison,
+    path: str | Path,
+    units: UnitSystem | None = None,
+    sections: Iterable[ReportSection] = (),
+) -> Path:
+    """Write a self-contained HTML report of a comparison made by `compare`; gives the path back.
+
+    Arguments as of `report_book`. Raises ValueError for a comparison without its case, OSError where the file cannot be
+    written.
+    """
+    from planner.io.write import replace_text
+    from planner.report.markup import book_text
+
+    replace_text(Path(path), book_text(report_book(comparison, units, sections)))
     return Path(path)

@@ -42,14 +42,15 @@ def inspect(path: str | Path, **options: Any) -> FileFacts:
     return inspect_file(Path(path), options)
 
 
-def case_from(document: Mapping[str, Any], name: str = "") -> Case:
-    """The case in a document of the form of a case file, held in memory, with every table written out in it.
+def case_from(document: Mapping[str, Any], name: str = "", folder: str | Path | None = None) -> Case:
+    """The case in a document of the form of a case file, held in memory.
 
-    name: what to call the document in messages. Raises CaseError with every problem found, as `read_case` does.
+    name: what to call the document in messages. folder: where the tables and logs are that it names; none: every table
+    is written out in it. Raises CaseError with every problem found, as `read_case` does.
     """
     from planner.io.read import case_from as read
 
-    return read(dict(document), name)
+    return read(dict(document), name, Path(folder) if folder is not None else None)
 
 
 def new_case(folder: str | Path) -> Path:

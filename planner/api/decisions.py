@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from planner.api.case import what_if_of
 from planner.base.errors import CaseError, Problem
 
 if TYPE_CHECKING:
+    from pandas import DataFrame
+
     from planner.api.calls import Asked, Progress
-    from planner.base.units import UnitSystem
     from planner.model.blank_value import BlankValues
     from planner.model.case import Case
     from planner.model.change import WhatIf
@@ -34,32 +35,6 @@ def suit(case: Case) -> SuitabilityResult:
     from planner.decide.suitability import suitability_of
 
     return suitability_of(case)
-
-
-def suit_report(found: SuitabilityResult, case: Case, path: str | Path, units: UnitSystem | None = None) -> Path:
-    """Write what `suit` found of a case as a self-contained HTML page; gives the path back."""
-    from planner.io.write import replace_text
-    from planner.report import suitability_tables as tables
-    from planner.report.markup import Part, figure_markup, page_text, table_markup
-    from planner.report.suitability_figures import suitability_figure
-    from planner.report.tables import of_use, style_for
-
-    style = style_for(units or case.units, case.economics.currency)
-    told = " ".join(f"Missing: {text}." for text in found.missing) or "Nothing is missing."
-    parts = [
-        Part("By interval and kind", "", (table_markup(of_use(tables.overview_table(found, style))),)),
-        Part("Along the hole", "", (figure_markup(suitability_figure(found, case, style)),)),
-        Part("Where a seal can sit", "", (table_markup(tables.seats_table(found, style)),)),
-        Part("Grain size and rock strength", "", (
-            table_markup(tables.gradings_table(found, style), "Samples"),
-            table_markup(of_use(tables.strengths_table(found, style)), "Rock strength and the drawdown it stands"),
-        )),
-        Part("All reasons, with their sources", "", (table_markup(tables.reasons_table(found.reasons, style)),)),
-        Part("What is missing", " ".join((told, *found.warnings)), ()),
-    ]  # fmt: skip
-    lead = "Reasons for and against each kind of completion, by interval."
-    replace_text(Path(path), page_text("Suitability", f"{found.well}: what hole and sand suit", lead, parts))
-    return Path(path)
 
 
 def split(
@@ -92,48 +67,19 @@ def split(
 
 def _draws_of(case: Case, members: int, seed: int, table: str | Path | None) -> Draws | None:
     """Draws from a table, or as many of the case's own ranges; None for neither."""
-    from planner.io.draws import read_draws
     from planner.network.zone_layers import zone_layers
     from planner.uncertainty.draws import draw, given_draws
 
     if table is not None:
-        made = given_draws(case, read_draws(Path(table)), seed, zone_layers(case), str(table))
+        made = given_draws(case, _rows_of(table), seed, zone_layers(case))
         return replace(made, values=made.values[:members]) if members else made
     return draw(case, members, seed, zone_layers(case)) if members else None
 
 
-def split_report(found: SplitResult, path: str | Path, units: UnitSystem | None = None) -> Path:
-    """Write what `split` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
-    from planner.io.write import replace_text
-    from planner.report import split_figures, split_tables
-    from planner.report.comparison_tables import in_millions
-    from planner.report.markup import Part, figure_markup, page_text, table_markup
-    from planner.report.plan_terminal import split_sentences
-    from planner.report.tables import style_for
+def _rows_of(place: str | Path) -> DataFrame:
+    from planner.io.draws import read_draws
 
-    style = style_for(units or found.case.units, found.case.economics.currency)
-
-    def table(made: Callable[..., Any], caption: str = "") -> Any:
-        return table_markup(in_millions(made(found, style), style), caption)
-
-    install = table(split_tables.install_table, "To install it")
-    string = figure_markup(split_figures.string_figure(found, style))
-    seals = figure_markup(split_figures.seals_figure(found, style))
-    parts = [
-        Part("Zones", " ".join(split_sentences(found, style)), (table(split_tables.split_zones_table),)),
-        Part("The string", "", (string, table(split_tables.elements_table, "Top to bottom"), install)),
-        Part("What it was chosen from", "", (seals, table(split_tables.seals_table, "Best value with so many seals"))),
-        Part("What choice and screen are worth", "", (
-            table(split_tables.groups_table, "To be able to shut sands later"),
-            table_markup(split_tables.pay_table(found, style), "Screen, by length"),
-            *([table(split_tables.check_table, "The proposal forecast as a whole")] if found.check else []),
-            table(split_tables.wishes_table, "What each wish costs"),
-        )),
-        Part("Warnings", " ".join(found.warnings) or "None.", ()),
-    ]  # fmt: skip
-    title = f"{found.well}: a split into {len(found.zones)} zones"
-    replace_text(Path(path), page_text("Zone split", title, "Seals and blanks on whole joints.", parts))
-    return Path(path)
+    return read_draws(Path(place))
 
 
 def _wishes(place: str, given: Iterable[Wish | str]) -> tuple[Wish, ...]:
@@ -154,6 +100,7 @@ def blanks(
     seed: int = 1,
     dates: int = 5,
     log_cost: float | None = None,
+    grid: str = "auto",
     draws: str | Path | None = None,
     folder: str | Path | None = None,
     workers: int = 1,
@@ -165,32 +112,21 @@ def blanks(
     """What each blank pipe is worth: what its removal costs somebody who shuts zones by what is seen, over the members.
 
     what_if: what happens anyway, none: the base. dates: on how many dates one may act. log_cost: of one production log,
-    none: late_life.log_cost; where neither is given no log is run. draws: a CSV or Parquet table of draws, such as
-    `match` writes, in place of own ones. folder: where members are kept and gone on from;
+    none: late_life.log_cost; where neither is given no log is run. grid: 'own', 'coarse' or 'auto' (coarse where there
+    are many forecasts; how far its gains are off is told). draws: a CSV or Parquet table of draws, or the
+    folder of a match, in place of own ones. folder: where members are kept and gone on from;
     none: a new temporary one. workers, scheduler, fresh: as in `ensemble`. Money of the reference date. Raises
     CaseError, ForecastError, Cancelled.
     """
     from planner.decide.blanks import blanks as run
-    from planner.io.draws import read_draws
     from planner.uncertainty.pool import Crew
 
     return run(
-        case, members, seed=seed, dates=dates, log_cost=log_cost, under=what_if_of(case, what_if),
-        table=None if draws is None else read_draws(Path(draws)),
+        case, members, seed=seed, dates=dates, log_cost=log_cost, grid=grid, under=what_if_of(case, what_if),
+        table=None if draws is None else _rows_of(draws),
         folder=Path(folder) if folder is not None else None, fresh=fresh, crew=Crew(workers, scheduler),
         progress=progress, cancelled=cancelled,
     )  # fmt: skip
-
-
-def blanks_report(found: BlankValues, path: str | Path, units: UnitSystem | None = None) -> Path:
-    """Write what `blanks` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
-    from planner.io.write import replace_text
-    from planner.report.blank_tables import blanks_page
-    from planner.report.tables import style_for
-
-    case: Case = found.extra["case"]
-    replace_text(Path(path), blanks_page(found, style_for(units or case.units, case.economics.currency)))
-    return Path(path)
 
 
 def cure(
@@ -199,31 +135,56 @@ def cure(
     what_if: WhatIf | str | None = None,
     *,
     step: DateStep | None = "year",
+    draws: str | Path | None = None,
+    members: int = 0,
+    seed: int = 1,
+    folder: str | Path | None = None,
+    fresh: bool = False,
     progress: Progress | None = None,
     cancelled: Asked | None = None,
     processes: int = 1,
+    scheduler: str = "",
 ) -> Cure:
     """What ails the well on a day, and every job that its string allows, ranked by risked value, with the best date.
 
     on: day of the decision, none: late_life.today of the case, else the start. what_if: what happens anyway, none: the
-    base. step: of the dates that are tried for each job, None: on the day itself alone. Money of the day of the
-    decision. Raises CaseError, Refusal, ForecastError where doing nothing cannot be computed, Cancelled.
+    base. step: of the dates that are tried for each job, None: on the day itself alone. draws: a CSV or Parquet table
+    of draws, or the folder of a match: then the jobs are valued over its rows too (`odds`); members: above 0, over so
+    many members of the case's own ranges instead. seed, folder, fresh, scheduler: of these members, as in `ensemble`.
+    Money of the day of the decision. Raises CaseError, Refusal, ForecastError where doing nothing cannot be computed,
+    Cancelled.
     """
     from planner.decide.cure import cure as run
 
     under = what_if_of(case, what_if)
-    return run(case, on, under, step=step, progress=progress, cancelled=cancelled, processes=processes)
+    table = None if draws is None else _rows_of(draws)
+    if table is None and members <= 0:
+        return run(case, on, under, step=step, progress=progress, cancelled=cancelled, processes=processes)
+    from planner.decide.cure_odds import odds_of, with_odds
+    from planner.uncertainty.pool import Crew
+
+    first, rest = _shares(progress, 0.2)
+    found = run(case, on, under, step=step, progress=first, cancelled=cancelled, processes=processes)
+    odds = odds_of(
+        case, found, members, seed=seed, table=table, folder=Path(folder) if folder is not None else None, fresh=fresh,
+        crew=Crew(processes, scheduler), progress=rest, cancelled=cancelled,
+    )  # fmt: skip
+    return with_odds(found, odds)
 
 
-def cure_report(found: Cure, path: str | Path, units: UnitSystem | None = None) -> Path:
-    """Write what `cure` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
-    from planner.io.write import replace_text
-    from planner.report.late_life_html import cure_page
-    from planner.report.tables import style_for
+def _shares(progress: Progress | None, share: float) -> tuple[Progress | None, Progress | None]:
+    """Progress of a first part of some work, which is about this share of it, and of the rest."""
+    if progress is None:
+        return None, None
+    told = progress
 
-    case: Case = found.extra["case"]
-    replace_text(Path(path), cure_page(found, style_for(units or case.units, case.economics.currency)))
-    return Path(path)
+    def first(done: float, text: str) -> None:
+        told(share * done, text)
+
+    def rest(done: float, text: str) -> None:
+        told(share + (1.0 - share) * done, text)
+
+    return first, rest
 
 
 def portfolio(
@@ -247,13 +208,3 @@ def portfolio(
     given = {"budget": budget, "rig_time": None if rig_days is None else rig_days * 86_400.0}
     limits = read.portfolio.model_copy(update={name: value for name, value in given.items() if value is not None})
     return plan_of(limits, read.cases, progress=progress, cancelled=cancelled, processes=processes)
-
-
-def portfolio_report(found: PortfolioPlan, path: str | Path, units: UnitSystem = "field") -> Path:
-    """Write a portfolio's plan as a self-contained HTML page; gives the path back."""
-    from planner.io.write import replace_text
-    from planner.report.portfolio_tables import portfolio_page
-    from planner.report.tables import style_for
-
-    replace_text(Path(path), portfolio_page(found, style_for(units, found.currency)))
-    return Path(path)

@@ -57,6 +57,14 @@ def ensemble(
     )  # fmt: skip
 
 
+def prepare_workers(workers: int, scheduler: str = "") -> None:
+    """Let what worker processes need be loaded from now on, beside what the caller does before they are asked for."""
+    if workers > 1 and not scheduler:
+        from planner.uncertainty.pool import prepare_workers as start
+
+        start()
+
+
 def read_ensemble(folder: str | Path) -> Ensemble:
     """The ensemble that a folder holds, as far as it has come. Raises CaseError where there is none."""
     from planner.uncertainty.runner import ensemble_in
@@ -96,16 +104,6 @@ def findings(
     )  # fmt: skip
 
 
-def ensemble_report(found: Findings, path: str | Path, units: UnitSystem, currency: str = "money") -> Path:
-    """Write a self-contained HTML report of what an ensemble says; gives the path back. Raises OSError."""
-    from planner.io.write import replace_text
-    from planner.report.ensemble_html import ensemble_text
-    from planner.report.tables import style_for
-
-    replace_text(Path(path), ensemble_text(found, style_for(units, currency)))
-    return Path(path)
-
-
 def match(
     case: Case,
     *,
@@ -137,17 +135,6 @@ def match(
     return run(case, options, crew=Crew(workers, scheduler), progress=progress, cancelled=cancelled)
 
 
-def match_report(found: Match, path: str | Path, units: UnitSystem | None = None) -> Path:
-    """Write what `match` found as a self-contained HTML page; gives the path back. units: none: the case's own."""
-    from planner.io.write import replace_text
-    from planner.report.match_html import match_text
-    from planner.report.tables import style_for
-
-    case = found.case
-    replace_text(Path(path), match_text(found, style_for(units or case.units, case.economics.currency)))
-    return Path(path)
-
-
 def match_folder_is_free(folder: str | Path) -> None:
     """Raises CaseError where a folder holds a case that no match made, so that it is not overwritten."""
     from planner.io.match_files import refuse_taken
@@ -163,10 +150,16 @@ def write_match(found: Match, folder: str | Path, units: UnitSystem | None = Non
     from planner.io.match_files import MARK
     from planner.io.match_files import write_match as write
     from planner.report.documents import to_json
-    from planner.report.match_html import match_text
+    from planner.report.kept import CHAPTER, kept_text
+    from planner.report.markup import page_text
+    from planner.report.match_html import match_chapter
     from planner.report.match_tables import match_document
     from planner.report.tables import style_for
 
     style = style_for(units or found.case.units, found.case.economics.currency)
-    texts = {MARK: to_json(match_document(found, style.system)), "match.html": match_text(found, style)}
+    chapter = match_chapter(found, style)
+    texts = {
+        MARK: to_json(match_document(found, style.system)), "match.html": page_text(chapter),
+        CHAPTER: kept_text(chapter, found.case.well.name),
+    }  # fmt: skip
     return write(found, Path(folder), texts)

@@ -7,6 +7,7 @@ the field and the metric system. Tables, labels, JSON keys and the case schema a
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal
@@ -106,15 +107,21 @@ _DEFINITIONS = (
     "MMcf = 1e6 * foot**3 = MMscf",
     "sm3 = meter**3",
     "m3 = meter**3",
-    "km3 = kilometer**3",
     "e3m3 = 1000 * meter**3",
     "e6m3 = 1e6 * meter**3",
     "ft3 = foot**3",
+    "usft = 1200 / 3937 * meter = ftUS",  # the foot of United States surveys
     "in2 = inch**2",
     "mm2 = millimeter**2",
     "psia = psi",
     "mD = 9.869232667160130e-16 * meter**2",
 )
+# Spellings with a prefix of ten that the trade uses for other powers (common practice, no source).
+_DOUBTFUL = {
+    "mcf": "'Mcf'", "mscf": "'Mscf'", "mbbl": "'Mbbl'", "mstb": "'Mbbl'", "mmbbl": "'MMbbl'", "mmcf": "'MMcf'",
+    "mmscf": "'MMscf'", "km3": "'e3m3'", "Mm3": "'e3m3' or 'e6m3'", "mm3": "'e3m3' or 'e6m3'", "ksm3": "'e3m3'",
+    "Msm3": "'e3m3' or 'e6m3'", "mPa": "'MPa' or 'bar'",
+}  # fmt: skip
 
 
 @lru_cache(maxsize=1)
@@ -135,6 +142,10 @@ def _affine(unit: str, quantity: str) -> tuple[float, float]:
         if target:
             raise ValueError(f"a unit is missing; a {quantity} needs one, such as {example(quantity)}")
         return 1.0, 0.0
+    doubtful = next((one for one in re.findall(r"[A-Za-z]+\d?", unit) if one in _DOUBTFUL), "")
+    if doubtful and (doubtful != "mPa" or unit == "mPa"):  # mPa*s is a viscosity
+        meant = _DOUBTFUL[doubtful]
+        raise ValueError(f"'{doubtful}' can be meant in several ways; use one such as {meant}")
     try:
         zero = ureg.Quantity(0.0, unit).to(target or "dimensionless").magnitude
         one = ureg.Quantity(1.0, unit).to(target or "dimensionless").magnitude
@@ -173,6 +184,8 @@ def parse(text: str | float | int, quantity: str) -> float:
         number, unit = float(text), ""
     else:
         number, unit = _split(str(text))
+    if isinstance(text, str) and "_" in text.partition(" ")[0]:
+        raise ValueError("not a number with a unit")
     if not math.isfinite(number):
         raise ValueError("not a finite number")
     if not unit and QUANTITIES[quantity].si:

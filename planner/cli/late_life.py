@@ -17,6 +17,7 @@ from planner.cli.grammar import (
     tell_written,
     working,
 )
+from planner.cli.ranges import a_seed
 
 STEPS = ("month", "quarter", "year", "none")
 
@@ -28,8 +29,18 @@ def register(verbs: Any) -> None:
     )
     one.add_argument("--on", type=a_date, metavar="DATE", help="day of the decision (late_life.today, else the start)")
     one.add_argument("--step", choices=STEPS, default="year", help="of the dates tried for each job; none: that day")
-    one.add_argument("--processes", type=a_count, default=1, metavar="N", help="forecasts at once (1)")
+    one.add_argument(
+        "--processes", "--workers", type=a_count, default=1, metavar="N", dest="processes", help="forecasts at once (1)"
+    )
     one.add_argument("--out", type=Path, metavar="FILE.html", help="write a page too")
+    one.add_argument(
+        "--draws", type=Path, metavar="FILE", help="value the jobs over draws too: a table, or the folder of a match"
+    )
+    one.add_argument("--members", type=a_count, default=0, metavar="N", help="the same over N draws of the ranges")
+    one.add_argument("--seed", type=a_seed, default=1, metavar="S", help="of --members: another seed, other draws (1)")
+    one.add_argument("--scheduler", default="", metavar="ADDRESS", help="of a Dask scheduler, for the members")
+    one.add_argument("--folder", type=Path, metavar="DIR", help="where members are kept (a temporary folder)")
+    one.add_argument("--fresh", action="store_true", help="throw away what the folder holds of another ensemble")
     text = "the best set of jobs on several wells under one budget"
     one = add_verb(verbs, "portfolio", _portfolio, text, case="", tables=True)
     one.add_argument("folder", metavar="FOLDER", help="holds a folder each well, and portfolio.toml with the limits")
@@ -42,21 +53,27 @@ def register(verbs: Any) -> None:
 def _cure(asked: Arguments) -> int:
     from planner import api
     from planner.report import late_life_documents, late_life_tables, late_life_terminal, tables
+    from planner.report.cure_odds import odds_table
     from planner.report.documents import to_json
 
+    api.prepare_workers(asked.processes)
     case, style = open_case(asked)
     with working() as work:
         found = api.cure(
-            case, asked.on, asked.what_if, step=None if asked.step == "none" else asked.step, progress=work.tell,
-            cancelled=work.cancelled, processes=asked.processes,
+            case, asked.on, asked.what_if, step=None if asked.step == "none" else asked.step, draws=asked.draws,
+            members=asked.members, seed=asked.seed, folder=asked.folder, fresh=asked.fresh, progress=work.tell,
+            cancelled=work.cancelled, processes=asked.processes, scheduler=asked.scheduler,
         )  # fmt: skip
-    save_table(asked, late_life_tables.outlooks_table(found, tables.keys_for(style.system)))
+    keys = tables.keys_for(style.system)
+    save_table(
+        asked, late_life_tables.outlooks_table(found, keys) if found.odds is None else odds_table(found.odds, keys)
+    )
     if asked.json:
         print(to_json(late_life_documents.cure_document(found, style.system)))
     else:
         late_life_terminal.show_cure(console(), found, style)
     if asked.out:
-        written = api.cure_report(found, asked.out, style.system)
+        written = api.write_page(found, asked.out, style.system)
         tell_written(asked, "page", written)
     return 0
 
@@ -78,6 +95,6 @@ def _portfolio(asked: Arguments) -> int:
     else:
         portfolio_tables.show_portfolio(console(), found, style)
     if asked.out:
-        written = api.portfolio_report(found, asked.out, style.system)
+        written = api.write_page(found, asked.out, style.system)
         tell_written(asked, "page", written)
     return 0

@@ -36,6 +36,7 @@ def _match(asked: Arguments) -> int:
     from planner import api
     from planner.report import documents, match_tables, match_terminal
 
+    api.prepare_workers(asked.workers, asked.scheduler)
     case, style = open_case(asked)
     found = _run(asked, case)
     written = api.write_match(found, asked.out, style.system)

@@ -7,6 +7,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from planner.base.errors import CaseError, Problem
 from planner.cli.grammar import Arguments, a_count, add_verb, console, open_case, save_table, working
 
 if TYPE_CHECKING:
@@ -50,12 +51,14 @@ def _ensemble(asked: Arguments) -> int:
     from planner.report import ensemble_documents, ensemble_tables, ensemble_terminal
     from planner.report.documents import to_json
 
+    api.prepare_workers(asked.workers, asked.scheduler)
     case, style = open_case(asked)
     found = _run(asked, case)
     save_table(asked, ensemble_tables.ranges_table(found, style))
+    api.keep_chapter(found, found.ensemble.folder, style.system, case)
     written = {}
     if asked.report:
-        written = {"report": str(api.ensemble_report(found, asked.report, style.system, style.currency))}
+        written = {"report": str(api.write_page(found, asked.report, style.system, case))}
     if asked.json:
         document = ensemble_documents.ensemble_document(found, style.system, case.economics.currency)
         print(to_json({**document, **written}))
@@ -69,6 +72,10 @@ def _ensemble(asked: Arguments) -> int:
 def _run(asked: Arguments, case: Case) -> Findings:
     from planner import api
 
+    there = ["base", *(asked.only or [one.name for one in case.what_ifs])]
+    if asked.about not in there:
+        message, remedy = "no what-if of the ensemble has this name", f"There: {', '.join(there)}."
+        raise CaseError([Problem("", "about", asked.about, message, remedy)])
     with working() as work:
         made = api.ensemble(
             case, asked.members, seed=asked.seed, names=asked.only, design=asked.design, draws=asked.draws,

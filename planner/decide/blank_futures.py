@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 
 from planner.base.compiled import ready
 from planner.base.errors import CaseError, ForecastError, Problem
-from planner.decide.months import months_later, years_between
+from planner.decide.blank_jobs import Shut, duration_of_job, failed_name, failed_on, luck_of, name_of, sure
+from planner.decide.months import month_ends, months_later, years_to_cash, years_to_middle
 from planner.decide.policies import Futures
-from planner.decide.possible import refusal_of
 from planner.decide.summaries import life_summary
 from planner.forecast.run import forecast
 from planner.model.blank_value import Worth
@@ -22,9 +22,7 @@ from planner.model.case import Case
 from planner.model.change import ShutZone, WhatIf
 from planner.model.ensemble import BASE, OK, Draws, Ensemble, Summary
 from planner.model.results import Forecast
-from planner.network.closures import describe_zone
-from planner.network.completed import completed
-from planner.network.well_graph import build
+from planner.model.ways import cost_of_way
 from planner.uncertainty.pool import Crew
 from planner.uncertainty.runner import ensemble_in, run, zone_series
 
@@ -33,55 +31,8 @@ Progress = Callable[[float, str], None]
 Asked = Callable[[], bool]
 
 EARLY = 1.5  # power of the share of the time by which decision dates come closer together early
+VOLUME_MONEY = tuple(f"economics.{name}" for name in ("oil_price", "gas_price", "oil_cost", "gas_cost", "water_cost"))
 KEPT = ("npv", "job_cost", "oil_volume", "water_volume", "gas_volume")
-
-
-@dataclass(frozen=True)
-class Shut:
-    """A zone that can be shut. blanks: those without any one of which it cannot."""
-
-    zone: str
-    shut_by: str
-    blanks: tuple[str, ...]
-
-    def on(self, day: date, under: WhatIf | None = None) -> WhatIf:
-        """The what-if in which it is shut on a day; that event comes first, then what happens anyway."""
-        event = ShutZone.model_construct(zone=self.zone, on=day)
-        return WhatIf(name=name_of(self.zone, day), events=(event, *(under.events if under is not None else ())))
-
-
-def name_of(zone: str, day: date) -> str:
-    """Name of the what-if that shuts a zone on a day."""
-    return f"shut {zone}, {day}"
-
-
-def jobs_of(
-    case: Case, under: WhatIf | None = None, dates: tuple[date, ...] = ()
-) -> tuple[list[Shut], list[tuple[str, str]]]:
-    """Zones that can be shut on all dates, with the blanks that this needs, and those that cannot, with the reason.
-
-    under: what happens anyway. A blank is needed where the zone could no longer be shut by any other blanks if nothing
-    could be set in it.
-    """
-    graph = build(completed(case, None))
-    allowed: list[Shut] = []
-    forbidden: list[tuple[str, str]] = []
-    for k, zone in enumerate(graph.zones):
-        closure = describe_zone(graph, k)
-        reason = "; ".join(closure.missing) if not closure.kind else ""
-        job = Shut(zone.name, closure.kind, ())
-        refused = (refusal_of(case, job.on(day, under)) for day in dates or (case.schedule.start,))
-        reason = reason or next((text for text in refused if text), "")
-        if reason:
-            forbidden.append((zone.name, reason))
-            continue
-        needed = []
-        for blank in graph.blanks:
-            others = tuple(replace(one, rooms=0) if one == blank else one for one in graph.blanks)
-            if not describe_zone(replace(graph, blanks=others), k).kind:
-                needed.append(blank.name)
-        allowed.append(Shut(zone.name, closure.kind, tuple(needed)))
-    return allowed, forbidden
 
 
 def decision_dates(case: Case, count: int) -> tuple[date, ...]:
@@ -108,6 +59,29 @@ def blank_summary(case: Case, what_if: WhatIf | None, forecast: Forecast) -> Sum
     return Summary(figures, found.dates, zones=found.zones)
 
 
+def branches_of(
+    case: Case, draws: Draws, jobs: list[Shut], dates: tuple[date, ...], under: WhatIf | None = None
+) -> tuple[WhatIf, ...]:  # fmt: skip
+    """Every job on every date, then, where a job may fail and its failure is a forecast of its own, that on each."""
+    made = [job.on(day, under) for day in dates for job in jobs]
+    if may_fail(case, jobs) and not _by_hand(case, draws):
+        made += [failed_on(case, day, under) for day in dates]
+    return tuple(made)
+
+
+def may_fail(case: Case, jobs: list[Shut]) -> bool:
+    """Whether any job is less than sure to succeed."""
+    return any(luck_of(case, job.zone).chance < 1.0 for job in jobs)
+
+
+def _by_hand(case: Case, draws: Draws) -> bool:
+    """Whether a job that fails costs its money alone, the same in every member, with tax in proportion."""
+    paths = [path for one in draws.inputs for path in one.paths]
+    paths += [path for row in case.alternatives for one in row.choices for path in one.set]
+    drawn = any(path.startswith("economics") and path not in VOLUME_MONEY for path in paths)
+    return duration_of_job(case) <= 0.0 and case.economics.losses == "relief" and not drawn
+
+
 def ensemble_of(
     case: Case, draws: Draws, jobs: list[Shut], dates: tuple[date, ...], folder: Path, crew: Crew,
     progress: Progress | None, cancelled: Asked | None, under: WhatIf | None = None, fresh: bool = False,
@@ -116,7 +90,7 @@ def ensemble_of(
 
     Raises as `runner.run`, and ForecastError where no member has all of them.
     """
-    what_ifs = [job.on(day, under) for day in dates for job in jobs]
+    what_ifs = branches_of(case, draws, jobs, dates, under)
     base = None if under is None else under.model_copy(update={"name": BASE})
     members = len(draws.values)
     count = (
@@ -127,14 +101,10 @@ def ensemble_of(
     if crew.workers > 1 and not ready():
         forecast(case.model_copy(update={"what_ifs": ()}), until=case.schedule.start)
     run(
-        case, draws, [*what_ifs, base], blank_summary, folder, crew=crew, fresh=fresh, branches=True, progress=progress,
-        cancelled=cancelled,
+        sure(case), draws, [*what_ifs, base], blank_summary, folder, crew=crew, fresh=fresh, branches=True,
+        progress=progress, cancelled=cancelled,
     )  # fmt: skip
-    found = ensemble_in(folder)
-    if (found.status == OK).all(axis=1).sum() < 2:
-        why = next(iter(found.messages.values()), "")
-        raise ForecastError(f"fewer than two of the {members} members could be computed; the first: {why}")
-    return found
+    return ensemble_in(folder)
 
 
 def futures_of(
@@ -142,13 +112,16 @@ def futures_of(
 ) -> tuple[Futures, NDArray[np.int64], Worth]:
     """Gains and observations of the members that have all forecasts; their numbers; the value of doing nothing.
 
-    A member that could not be computed somewhere is left out everywhere.
+    A member that could not be computed somewhere is left out everywhere. Raises ForecastError where fewer than two
+    are left.
     """
     rows = np.flatnonzero((made.status == OK).all(axis=1))
+    if len(rows) < 2:
+        why = next(iter(made.messages.values()), "")
+        raise ForecastError(f"fewer than two of the {made.members} members could be computed; the first: {why}")
     npv = made.figures["npv"][rows]
     base = npv[:, made.what_ifs.index(BASE)]
-    column = [[made.what_ifs.index(name_of(job.zone, day)) for job in jobs] for day in dates]
-    gains = npv[:, np.array(column, dtype=int).reshape(len(dates), len(jobs))] - base[:, None, None]
+    gains = gains_of(made, jobs, dates, rows)
     at = np.searchsorted(made.dates, np.array(dates, dtype="datetime64[D]"), side="right") - 1
     zones = list(made.zones)
     places = [2 * zones.index(job.zone) for job in jobs]
@@ -156,16 +129,52 @@ def futures_of(
     well = np.stack(_well(made, at), axis=2)[rows]
     log = np.stack([one for zone in zones for one in _zone(made, zone, at)], axis=2)[rows]
     worth = Worth(float(base.mean()), float(base.std(ddof=1) / np.sqrt(len(base))))
-    return Futures(gains, well, log, costs, tuple(places), (0,)), rows, worth
+    found = Futures(gains, well, log, costs, tuple(places), (0,))
+    return (_with_luck(case, made, jobs, dates, found, rows) if may_fail(case, jobs) else found), rows, worth
+
+
+def gains_of(
+    made: Ensemble, jobs: list[Shut], dates: tuple[date, ...], rows: NDArray[np.int64]
+) -> Floats:  # fmt: skip
+    """Value of every job on every date over the base [rows, dates, jobs]."""
+    npv = made.figures["npv"][rows]
+    column = [[made.what_ifs.index(name_of(job.zone, day)) for job in jobs] for day in dates]
+    base = npv[:, made.what_ifs.index(BASE)]
+    return np.asarray(npv[:, np.array(column, dtype=int).reshape(len(dates), len(jobs))] - base[:, None, None])
+
+
+def _with_luck(
+    case: Case, made: Ensemble, jobs: list[Shut], dates: tuple[date, ...], futures: Futures, rows: NDArray[np.int64]
+) -> Futures:
+    """The futures of jobs that may fail: a failed one costs its money and the time that the well is shut in."""
+    npv = made.figures["npv"][rows]
+    if _by_hand(case, made.draws):
+        cost = cost_of_way(case, ShutZone(zone="", on=case.schedule.start))
+        lost = np.tile([-cost_on(case, cost, day) for day in dates], (len(rows), 1))
+    else:
+        places = [made.what_ifs.index(failed_name(day)) for day in dates]
+        lost = npv[:, places] - npv[:, [made.what_ifs.index(BASE)]]
+    luck = [luck_of(case, job.zone) for job in jobs]
+    draws = list(dict.fromkeys(one.draw for one in luck))
+    return replace(
+        futures, chance=np.array([one.chance for one in luck]), luck=tuple(draws.index(one.draw) for one in luck),
+        failed=np.repeat(lost[:, :, None], len(jobs), axis=2),
+    )  # fmt: skip
 
 
 def cost_on(case: Case, cost: float, day: date) -> float:
-    """A cost on a day as net present value: escalated, discounted, less the tax saved where losses earn relief."""
-    economics = case.economics
-    years = years_between(economics.reference_date or case.schedule.start, day)
+    """A cost on a day as net present value, as `money.cash_flow` counts that of a job: paid in its month.
+
+    Escalated and discounted; less the tax saved where losses earn relief, taken in full where they are carried forward.
+    """
+    economics, start = case.economics, case.schedule.start
+    reference = economics.reference_date or start
+    ends = month_ends(start, case.schedule.end)
+    month = min(int(np.searchsorted(ends, np.datetime64(day, "D"))), len(ends) - 1)
+    years = years_to_cash(ends, start, reference, economics.discounting)[month]
+    dearer = (1.0 + economics.cost_escalation) ** years_to_middle(ends, start, reference)[month]
     relief = economics.tax if economics.losses == "relief" else 0.0
-    growth = (1.0 + economics.cost_escalation) / (1.0 + economics.discount_rate)
-    return float(cost * growth**years * (1.0 - relief))
+    return float(cost * dearer * (1.0 - relief) * (1.0 + economics.discount_rate) ** -years)
 
 
 def _well(made: Ensemble, at: NDArray[np.int64]) -> list[Floats]:

@@ -4,76 +4,55 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
+from scipy.stats import rankdata
 
 from planner.base.errors import CaseError, Problem
-from planner.decide.blank_futures import Shut, decision_dates, ensemble_of, futures_of, jobs_of
-from planner.decide.capital import joints
-from planner.decide.policies import (
-    NEVER,
-    Futures,
-    Played,
-    Tuner,
-    halves,
-    idle,
-    mean_and_error,
-    out_of_sample,
-    perfect,
-    tune_plan,
-    tune_regression,
-    tune_rule,
-)
+from planner.decide.blank_futures import branches_of, decision_dates, ensemble_of, futures_of, gains_of
+from planner.decide.blank_grid import CHECKED, COARSE, GridCheck, coarse, compared, grid_of
+from planner.decide.blank_jobs import Shut, Strings, jobs_of, luck_of, of_jobs, sure
+from planner.decide.blank_notes import notes_of, warnings_of
+from planner.decide.blank_price import prices_of
+from planner.decide.blank_ranking import Ranking, convergence_of, ways_of, worth_of
+from planner.decide.policies import mean_and_error
 from planner.model.blank_value import (
     BY_LOG,
     BY_WELL,
-    NOTHING,
     PERFECT,
-    PLAN,
-    RULE,
+    BlankPrice,
     BlankValue,
     BlankValues,
-    WayOfActing,
-    Worth,
+    GroupValue,
+    InFutures,
     ZoneToShut,
 )
 from planner.model.case import Case
 from planner.model.change import WhatIf
-from planner.model.ensemble import BASE, Ensemble, Flip
+from planner.model.ensemble import BASE, OK, Draws, Ensemble, Flip
 from planner.model.results import BlankInfo
 from planner.network.completed import completed
 from planner.network.description import blank_infos
 from planner.network.well_graph import build
 from planner.network.zone_layers import zone_layers
-from planner.uncertainty.draws import draw, given_draws
+from planner.uncertainty.draws import draw, given_draws, inputs_of
 from planner.uncertainty.pool import Crew
-from planner.uncertainty.sensitivity import flips_of
+from planner.uncertainty.sensitivity import columns_of, flips_of, horizon_of
 
 Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 Asked = Callable[[], bool]
 
-FEW = 100  # members below which the regression has little to learn from
+LEAST = 2  # members: one to learn from, one to act in
 APART = 2.0  # standard errors at which two blanks are told apart
 WITH, WITHOUT = "with it", "without it"
-
-
-@dataclass(frozen=True)
-class _Way:
-    """A way of acting: how it is tuned, and whether it may run logs."""
-
-    name: str
-    tune: Tuner
-    logs: bool = False
-
-    def played(self, futures: Futures, parts: tuple[NDArray[np.int64], NDArray[np.int64]]) -> Played:
-        """Every member played by a policy tuned on the other half."""
-        own = futures if self.logs else replace(futures, log_cost=None)
-        return out_of_sample(own, self.tune, parts)
+OWN_GRID = "own grid"  # folder below that of the members, of those computed on the case's own grid as well
+MEMBERS_SHARE = 0.93  # of the progress that the members make up, where others follow
 
 
 def blanks(
@@ -83,6 +62,7 @@ def blanks(
     seed: int = 1,
     dates: int = 5,
     log_cost: float | None = None,
+    grid: str = "auto",
     under: WhatIf | None = None,
     table: pd.DataFrame | None = None,
     folder: Path | None = None,
@@ -94,12 +74,58 @@ def blanks(
     """Blank pipes ranked by what the removal of each costs, under several ways of acting on what is seen.
 
     dates: of decision. log_cost: of one production log, none: late_life.log_cost of the case; where neither is given
-    the zones' own rates are never known. under: what happens anyway, none: the base; a first job in it lets blanks be
+    the zones' own rates are never known. grid: 'own', 'coarse' (fewer cells, longer steps; its error is told), 'auto':
+    coarse above blank_grid.MANY forecasts. under: what happens anyway, none: the base; a first job in it lets blanks be
     valued for the second one. table: draws that the user brings, such as those of a match; its rows are the members
     then. folder: where members are kept, none: a new temporary one. The numbers do not
     depend on the crew. Raises CaseError (an injector, no zone to shut, ranges that do not fit), ForecastError,
     Cancelled with finished members kept.
     """
+    days = decision_dates(case, dates)
+    jobs, forbidden = _jobs(case, under, days)
+    drawn = _draws(case, members, seed, table)
+    members = len(drawn.values)
+    count = members * (len(branches_of(case, drawn, jobs, days, under)) + 1)
+    chosen = grid_of(grid, count)
+    place = folder if folder is not None else Path(tempfile.mkdtemp(prefix="blankwise-blanks-")) / "run"
+
+    def computed(of: Case, draws: Draws, where: Path, told: Progress | None) -> Ensemble:
+        return ensemble_of(of, draws, jobs, days, where, crew, told, cancelled, under, fresh)
+
+    if chosen == COARSE:
+        made = computed(coarse(case), drawn, place, _part(progress, 0.0, MEMBERS_SHARE))
+        first = np.flatnonzero((made.status == OK).all(axis=1))[:CHECKED]
+        some = replace(drawn, values=drawn.values[first])
+        own = computed(case, some, place / OWN_GRID, _part(progress, MEMBERS_SHARE, 1.0, "on the case's own grid: "))
+        check = _check(own, made, first, jobs, days)
+    else:
+        made, check = computed(case, drawn, place, progress), None
+    cost = case.late_life.log_cost if log_cost is None else log_cost
+    futures, rows, base = futures_of(case, made, jobs, days, cost)
+    ways = ways_of(cost is not None)
+    main = BY_LOG if cost is not None else BY_WELL
+    ranking = Ranking(futures, ways, main, seed, Strings(case, jobs), cancelled)
+    told = blank_infos(build(completed(case, None)))
+    prices = prices_of(case, told, under, cancelled)
+    groups = groups_of(ranking, jobs, prices)
+    twins = {name for group in groups[:-1] for name in group.blanks}
+    infos = tuple(
+        made_of(case, made, rows, ranking, info, jobs, prices[info.name], info.name in twins) for info in told
+    )  # fmt: skip
+    return BlankValues(
+        made.well, made.kind, members, members - len(rows), seed, tuple(str(day) for day in days),
+        float("nan") if cost is None else cost, main, base, tuple(ranking.way(one) for one in ways),
+        tuple(_zone(case, ranking, k, job) for k, job in enumerate(jobs)), ranked(infos, ranking), groups,
+        tuple(forbidden), count, made.seconds, notes_of(case, ranking, jobs, cost, check),
+        warnings_of(case, ranking, made, under, check, chosen == COARSE), chosen,
+        convergence_of(futures, ways, seed),
+        {"case": case, "draws": made.draws, "folder": str(place), "under": under.name if under else BASE,
+         "grid_check": check},
+    )  # fmt: skip
+
+
+def _jobs(case: Case, under: WhatIf | None, days: tuple[date, ...]) -> tuple[list[Shut], list[tuple[str, str]]]:
+    """Jobs that the string allows, and those it does not. Raises CaseError where blanks are not to be valued."""
     if case.well.kind.endswith("injector"):
         remedy = "Ask it of a producer."
         raise CaseError([Problem("", "well.kind", case.well.kind, "no water is shut off in an injector", remedy)])
@@ -108,7 +134,6 @@ def blanks(
         raise CaseError(
             [Problem("", "what_if", under.name, "blanks are those of the string as the case has it", remedy)]
         )
-    days = decision_dates(case, dates)
     jobs, forbidden = jobs_of(case, under, days)
     if not jobs:
         why = "; ".join(f"{zone}: {reason}" for zone, reason in forbidden)
@@ -116,94 +141,63 @@ def blanks(
         raise CaseError(
             [Problem("", "string", "", f"no zone can be shut, so no blank is worth anything: {why}", remedy)]
         )
-    zones = zone_layers(case)
-    drawn = draw(case, members, seed, zones) if table is None else given_draws(case, table, seed, zones)
-    members = len(drawn.values)
-    place = folder if folder is not None else Path(tempfile.mkdtemp(prefix="blankwise-blanks-")) / "run"
-    made = ensemble_of(case, drawn, jobs, days, place, crew, progress, cancelled, under, fresh)
-    cost = case.late_life.log_cost if log_cost is None else log_cost
-    futures, rows, base = futures_of(case, made, jobs, days, cost)
-    ways = ways_of(cost is not None)
-    main = BY_LOG if cost is not None else BY_WELL
-    ranking = Ranking(futures, ways, main, halves(len(rows), seed), [set(job.blanks) for job in jobs])
-    told = blank_infos(build(completed(case, None)))
-    infos = tuple(made_of(case, made, rows, ranking, info, jobs) for info in told)
-    return BlankValues(
-        made.well, made.kind, members, members - len(rows), seed, tuple(str(day) for day in days),
-        float("nan") if cost is None else cost, main, base, tuple(ranking.way(one) for one in ways),
-        tuple(_zone(ranking, k, job) for k, job in enumerate(jobs)), ranked(infos, ranking, jobs), tuple(forbidden),
-        members * (len(jobs) * len(days) + 1), made.seconds, notes_of(ranking, cost),
-        warnings_of(case, ranking, made, under),
-        {"case": case, "draws": made.draws, "folder": str(place), "under": under.name if under else BASE},
-    )  # fmt: skip
+    return jobs, forbidden
 
 
-def ways_of(logs: bool) -> tuple[_Way, ...]:
-    """The ways of acting that are looked at."""
-    found = [_Way(NOTHING, lambda _: idle), _Way(PLAN, tune_plan), _Way(RULE, tune_rule, logs),
-             _Way(BY_WELL, tune_regression)]  # fmt: skip
-    found += [_Way(BY_LOG, tune_regression, True)] if logs else []
-    return (*found, _Way(PERFECT, lambda _: perfect))
+def _draws(case: Case, members: int, seed: int, table: pd.DataFrame | None) -> Draws:
+    """Draws of everything but whether a zone's job fails; where nothing is uncertain, one future, twice over."""
+    zones, certain = zone_layers(case), sure(case)
+    if table is None and not inputs_of(certain, zones):
+        return Draws((), np.zeros((LEAST, 0)), seed, "given", ())
+    if table is None:
+        return draw(certain, members, seed, zones)
+    names = {one.name for one in case.failures if of_jobs(one)}
+    return given_draws(certain, table[[name for name in table.columns if name not in names]], seed, zones)
 
 
-class Ranking:
-    """What each way of acting is worth with all blanks, and without one of them. needs: blanks of every action."""
+def _part(progress: Progress | None, low: float, high: float, before: str = "") -> Progress | None:
+    """A progress that fills a part of another one."""
+    if progress is None:
+        return None
+    return lambda share, text: progress(low + (high - low) * share, before + text)
 
-    def __init__(
-        self, futures: Futures, ways: tuple[_Way, ...], main: str,
-        parts: tuple[NDArray[np.int64], NDArray[np.int64]], needs: list[set[str]],
-    ) -> None:  # fmt: skip
-        self.futures, self.ways, self.main, self.parts, self.needs = futures, ways, main, parts, needs
-        self.played = {one.name: one.played(futures, parts) for one in ways}
-        self._costs: dict[tuple[int, ...], dict[str, Floats]] = {}
 
-    def way(self, one: _Way) -> WayOfActing:
-        """Value with all blanks."""
-        played = self.played[one.name]
-        value = Worth(*mean_and_error(played.value))
-        return WayOfActing(one.name, value, float((played.action != NEVER).mean()), float(played.logs.mean()))
-
-    def costs(self, blank: str) -> dict[str, Floats]:
-        """What the removal of a blank costs, by way of acting [members]: policies are tuned anew without it."""
-        left = tuple(k for k, needs in enumerate(self.needs) if blank not in needs)
-        if len(left) == len(self.needs):
-            return {one.name: np.zeros(self.futures.members) for one in self.ways}
-        if left not in self._costs:
-            fewer = self.futures.only(left)
-            self._costs[left] = {
-                one.name: self.played[one.name].value - one.played(fewer, self.parts).value for one in self.ways
-            }
-        return self._costs[left]
-
-    def used(self, blank: str) -> float:
-        """Share of the members in which the main way of acting needs a blank."""
-        acted = self.played[self.main].action
-        return float(np.isin(acted, [k for k, needs in enumerate(self.needs) if blank in needs]).mean())
+def _check(
+    own: Ensemble, made: Ensemble, first: NDArray[np.int64], jobs: list[Shut], days: tuple[date, ...]
+) -> GridCheck | None:  # fmt: skip
+    good = np.flatnonzero((own.status == OK).all(axis=1))
+    if not len(good):
+        return None
+    return compared(gains_of(own, jobs, days, good), gains_of(made, jobs, days, first[good]))
 
 
 def made_of(
-    case: Case, made: Ensemble, rows: NDArray[np.int64], ranking: Ranking, info: BlankInfo, jobs: list[Shut]
+    case: Case, made: Ensemble, rows: NDArray[np.int64], ranking: Ranking, info: BlankInfo, jobs: list[Shut],
+    price: BlankPrice, stands_in: bool,
 ) -> BlankValue:  # fmt: skip
     """The value of one blank."""
-    costs = ranking.costs(info.name)
-    price = price_of(case, info)
-    over = costs[ranking.main] - (price if np.isfinite(price) else 0.0)
+    costs = ranking.costs((info.name,))
+    over = costs[ranking.main].mean(axis=0) - (price.total if np.isfinite(price.total) else 0.0)
+    drivers = drivers_of(made, rows, over)
     return BlankValue(
         info.name, info.top_md, info.base_md, tuple(job.zone for job in jobs if info.name in job.blanks),
-        {name: Worth(*mean_and_error(values)) for name, values in costs.items()}, price, ranking.used(info.name),
-        float((over > 0.0).mean()), drivers_of(made, rows, over), False,
+        {name: worth_of(values) for name, values in costs.items()},
+        {name: worth_of(values) for name, values in ranking.alone(info.name).items()}, price,
+        ranking.used(ranking.needing(info.name)), float((over > 0.0).mean()), drivers, False,
+        stands_in, futures_told(made, rows, over, drivers),
     )  # fmt: skip
 
 
-def price_of(case: Case, info: BlankInfo) -> float:
-    """Cost of a blank pipe and of the rig that runs it, NaN where economics.elements has no 'blank pipe'."""
-    economics = case.economics
-    if "blank pipe" not in economics.elements:
-        return float("nan")
-    terms = economics.terms_of("blank pipe")
-    length = info.base_md - info.top_md
-    count = joints(length, terms)
-    return float(terms.cost(length, count) + economics.rig_rate * terms.time(length, count))
+def groups_of(ranking: Ranking, jobs: list[Shut], prices: dict[str, BlankPrice]) -> tuple[GroupValue, ...]:
+    """Blanks that stand in for each other, then all blanks of the string together."""
+    together = tuple(name for name in prices if name in ranking.strings.blanks)
+    found = []
+    for names in [*ranking.strings.groups(), together]:
+        left = ranking.strings.without(names)
+        lost = tuple(job.zone for k, job in enumerate(jobs) if k not in left)
+        worth = {way: worth_of(values) for way, values in ranking.costs(names).items()}
+        found.append(GroupValue(names, lost, worth, sum(prices[name].total for name in names)))
+    return tuple(found)
 
 
 def drivers_of(made: Ensemble, rows: NDArray[np.int64], over: Floats) -> tuple[Flip, ...]:
@@ -213,68 +207,40 @@ def drivers_of(made: Ensemble, rows: NDArray[np.int64], over: Floats) -> tuple[F
     return flips_of(replace(made, draws=draws, what_ifs=(WITH, WITHOUT), figures=figures), "worth", WITH, WITHOUT)[:3]
 
 
-def ranked(infos: tuple[BlankValue, ...], ranking: Ranking, jobs: list[Shut]) -> tuple[BlankValue, ...]:
+def futures_told(
+    made: Ensemble, rows: NDArray[np.int64], over: Floats, drivers: tuple[Flip, ...]
+) -> InFutures | None:  # fmt: skip
+    """Member by member, by the rank of the input that tells most; none where none tells anything."""
+    if not drivers:
+        return None
+    best = drivers[0]
+    draws = columns_of(replace(made.draws, values=made.draws.values[rows]), horizon_of(made))[best.input]
+    rank = (rankdata(draws) - 0.5) / len(draws)
+    threshold = float((draws < best.threshold).mean())
+    return InFutures(best.input, tuple(map(float, over)), tuple(map(float, rank)), threshold)
+
+
+def ranked(infos: tuple[BlankValue, ...], ranking: Ranking) -> tuple[BlankValue, ...]:
     """Dearest loss first; blanks that cannot be told apart from the next one are marked."""
     order = sorted(infos, key=lambda one: (-one.worth[ranking.main].mean, -one.worth[PERFECT].mean, one.top_md))
     found = []
     for one, after in zip(order, [*order[1:], None], strict=True):
         tied = False
         if after is not None:
-            gap, error = mean_and_error(ranking.costs(one.name)[ranking.main] - ranking.costs(after.name)[ranking.main])
+            more, less = (ranking.costs((blank.name,))[ranking.main] for blank in (one, after))
+            gap, error = mean_and_error(more - less)
             tied = gap <= APART * error
         found.append(replace(one, tied=tied))
     return tuple(found)
 
 
-def _zone(ranking: Ranking, number: int, job: Shut) -> ZoneToShut:
-    gains = ranking.futures.gains[:, :, number]
-    used = float((ranking.played[ranking.main].action == number).mean())
+def _zone(case: Case, ranking: Ranking, number: int, job: Shut) -> ZoneToShut:
+    gains = ranking.futures.expected[:, :, number]
     return ZoneToShut(
-        job.zone, job.shut_by, job.blanks, tuple(Worth(*mean_and_error(column)) for column in gains.T), used
+        job.zone,
+        job.shut_by,
+        job.blanks,
+        tuple(worth_of(column) for column in gains.T),
+        ranking.used((number,)),
+        luck_of(case, job.zone).chance,
     )
-
-
-def notes_of(ranking: Ranking, cost: float | None) -> tuple[str, ...]:
-    """How the numbers came about, and what they leave out."""
-    seen = (
-        "A production log shows every zone's water and main rate on its date; it is run where it is expected to pay, "
-        "and forgotten by the next date."
-        if cost is not None
-        else "No log is run: zones' own rates are never known. --log-cost or late_life.log_cost allows logs."
-    )
-    return (
-        "Ways of acting are tuned on one half of the members and valued on the other, and the other way round. The "
-        "regression (Longstaff and Schwartz 2001, Rev. Financ. Stud. 14) is a bound from below to what acting well is "
-        "worth, perfect information one from above that nobody reaches.",
-        "A standard error takes the members as random and the policy as given.",
-        "Seen from the well on a decision date: water cut (a gas well: water rate), main rate, bottom-hole pressure, "
-        "volume so far and the rise of the water cut since the last decision date, without error. " + seen,
-        "What a blank is worth is what its removal costs: jobs that need it are gone, policies are tuned anew. A zone "
-        "that two blanks shut together gives its worth to both, so worths do not add up; a blank that another one can "
-        "stand in for is worth nothing by itself.",
-        "Not modelled: more than one job in a well's life (--what-if with the first one in it values blanks for the "
-        "second), jobs other than shutting one zone (chokes, plugs over several zones, opening again), a job's "
-        "chance of success other than where the case's failures draw it, prices seen before acting, days of decision "
-        "in between, seals, what a screen in the blank's place would give.",
-    )
-
-
-def warnings_of(case: Case, ranking: Ranking, made: Ensemble, under: WhatIf | None) -> tuple[str, ...]:
-    """What to beware of."""
-    found = []
-    if under is not None:
-        found.append(f"what happens anyway ({under.name}) keeps the blanks it needs: their worth for it is not in here")
-    count = ranking.futures.members
-    if count < FEW:
-        found.append(f"{count} members are few: half of them are little to learn from, {2 * FEW} are better")
-    if count < made.members:
-        why = next(iter(made.messages.values()), "")
-        found.append(f"{made.members - count} of {made.members} members could not be computed and are left out: {why}")
-    gain, _ = mean_and_error(ranking.played[ranking.main].value - ranking.played[PLAN].value)
-    if gain < 0.0:
-        found.append(
-            "acting on what is seen came out below the fixed plan: with these members nothing is learned from it"
-        )
-    if case.economics.oil_price == case.economics.gas_price == 0.0 and not case.economics.prices:
-        found.append("the case has no prices: only costs are counted")
-    return tuple(found)

@@ -190,7 +190,10 @@ class _Work:
             self.under.name if self.under else "base", whole, zones, tuple(jobs), (*self.forbidden, *troubled),
             self.forecasts.count, seconds,
             (*_warnings(self.case, self.day, self.base), *self._at_a_loss(), *self._left_out()),
-            {"case": self.case, "base": self.base},
+            extra={
+                "case": self.case, "base": self.base, "under": self.under,
+                "candidates": {one.candidate.name: one.candidate for one in self.searches},
+            },
         )  # fmt: skip
 
     def _at_a_loss(self) -> list[str]:

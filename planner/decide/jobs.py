@@ -7,9 +7,9 @@ from datetime import date
 from math import prod
 
 from planner.model.case import Case
-from planner.model.change import AnyEvent, ChokeZone, SetPlug, SetStraddle, ShutZone, WhatIf
+from planner.model.change import AnyEvent, WhatIf
 from planner.model.results import Forecast
-from planner.model.ways import chance_of, cost_of_way, duration_of
+from planner.model.ways import chance_of, cost_of_way, duration_of, left_in_hole
 
 
 @dataclass(frozen=True)
@@ -64,11 +64,5 @@ def _layers(event: AnyEvent, forecast: Forecast) -> tuple[str, ...]:
 
 def _left_in_hole(case: Case, event: AnyEvent, forecast: Forecast) -> float:
     """Cost of the plug or straddle that a job sets."""
-    kind = ""
-    if isinstance(event, SetPlug):
-        kind = "plug"
-    elif isinstance(event, SetStraddle):
-        kind = "straddle"
-    elif isinstance(event, ShutZone | ChokeZone):
-        kind = next((zone.shut_by for zone in forecast.description.zones if zone.name == event.zone), "")
-    return case.economics.terms_of(kind).each
+    named = getattr(event, "zone", "")
+    return left_in_hole(case, event, next((z.shut_by for z in forecast.description.zones if z.name == named), ""))

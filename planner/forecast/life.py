@@ -24,7 +24,7 @@ from planner.model import change
 from planner.model.case import Case
 from planner.model.case import Control as CaseControl
 from planner.model.history import history_end
-from planner.model.results import Forecast, Happening, RunFacts
+from planner.model.results import Forecast, Happening, RunFacts, WellDescription
 from planner.model.ways import duration_of
 from planner.network.arrays import GAS_EXPANSION, PRESSURE, SHUT, WELLHEAD
 from planner.network.compile import Streak, compile_network
@@ -136,6 +136,7 @@ class Life:
         self._reported = -1.0  # time of the last row (s)
         self.busy = 0.0  # until when (s) the well is shut in for a job; 0: it is not
         self.dead_before = False  # whether it had died before that job
+        self.told: WellDescription | None = None  # of this network, where it is known already
 
     def _before_try(self, dt: float) -> None:
         """What depends on the length of the step that is tried."""
@@ -154,8 +155,12 @@ class Life:
         progress: Progress | None = None,
         cancelled: Callable[[], bool] | None = None,
         also: Sequence[date] = (),
+        at_report: Callable[[date], None] | None = None,
     ) -> None:
-        """March over all report dates and the days of `also`; a life that has come some way goes on from there."""
+        """March over all report dates and the days of `also`; a life that has come some way goes on from there.
+
+        at_report: told every date once all that was due on it is done.
+        """
         dates = report_dates(self.case, until)
         dates = sorted({*dates, *(day for day in also if dates[0] < day < dates[-1])})
         end = seconds(self.case, dates[-1])
@@ -173,6 +178,8 @@ class Life:
             self._report()
             self._trip()
             self._due()
+            if at_report is not None:
+                at_report(day)
             if progress is not None:
                 progress(self.march.time / end, f"{self.name}: {day.isoformat()}")
 
@@ -383,7 +390,7 @@ class Life:
         days = recorder.days
         return Forecast(
             name=self.name,
-            description=describe_network(self.network, march.in_place),
+            description=self.told or describe_network(self.network, march.in_place),
             days=days,
             dates=start + np.round(days).astype("timedelta64[D]"),
             well=tables["well"],

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import copy
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -57,6 +60,18 @@ class Recorder:
         self.layer_in_place = _indicator(layers, [b.layer for b in net.bodies]) @ held
         self.snapshots = Snapshots(march)
         self._string: tuple[int, StringGeometry, StringStates, AlongString] | None = None
+
+    def __deepcopy__(self, memo: dict[int, Any]) -> Recorder:
+        """Lists of its own; rows that are written are shared, they never change."""
+        new = copy.copy(self)
+        memo[id(self)] = new
+        new.march = copy.deepcopy(self.march, memo)
+        new.snapshots = copy.deepcopy(self.snapshots, memo)
+        new.times, new.modes, new.states = list(self.times), list(self.modes), list(self.states)
+        new.tables = {
+            name: {column: list(rows) for column, rows in table.items()} for name, table in self.tables.items()
+        }
+        return new
 
     def _put(self, table: str, **columns: Floats | float) -> None:
         for name, value in columns.items():

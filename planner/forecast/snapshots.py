@@ -5,7 +5,9 @@ A report date costs a few copies of short arrays; everything else is done once, 
 
 from __future__ import annotations
 
+import copy
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,6 +74,14 @@ class Snapshots:
         self._kept: list[tuple[Floats, ...]] = []
         self._tubing: list[Tubing | None] = []
         self._wellhead: list[float] = []
+
+    def __deepcopy__(self, memo: dict[int, Any]) -> Snapshots:
+        """Lists of its own; what was taken is shared, it never changes."""
+        new = copy.copy(self)
+        memo[id(self)] = new
+        new.march = copy.deepcopy(self.march, memo)
+        new._kept, new._tubing, new._wellhead = list(self._kept), list(self._tubing), list(self._wellhead)
+        return new
 
     def take(self, tubing: Tubing | None) -> None:
         """Keep the state of the march as it stands; tubing: that of the well now."""

@@ -21,6 +21,7 @@ class Inflows:
     def __init__(self, march: March) -> None:
         self.march = march
         self.remaining: dict[str, float] = {}
+        self._water: dict[int, tuple[float, float]] = {}
         net = march.network
         self._outflow_rows = {
             k: [row for row, body in net.body_of_row.items() if body == inlet.body]
@@ -69,16 +70,21 @@ class Inflows:
         volume = max(float(water + oil_volume + gas), 0.0)
         return volume * column(fluids, p, GAS_EXPANSION if which == 2 else INVERSE_BW)
 
+    def _water_at(self, k: int, first: float) -> tuple[float, float]:
+        """Viscosity and surface volume per volume of the water of an inlet, at its first pressure."""
+        if k not in self._water:
+            fluids = self.march.network.fluids
+            self._water[k] = column(fluids, first, MU_W), column(fluids, first, INVERSE_BW)
+        return self._water[k]
+
     def _carter_tracy(self, k: int, inlet: Inlet, s: Support, share: float, dt: float) -> tuple[float, float]:
         """Rate = constant - slope * pressure of the outermost cell. Source: Carter and Tracy 1960."""
         assert s.permeability and s.porosity and s.compressibility and s.radius and s.thickness
         march = self.march
-        fluids = march.network.fluids
         first = s.pressure or march.network.bodies[inlet.body].state.pressure
-        mu = column(fluids, first, MU_W)
+        mu, surface = self._water_at(k, first)
         scale = s.permeability / (s.porosity * mu * s.compressibility * s.radius**2)
         constant = s.encroachment_angle * s.porosity * s.compressibility * s.thickness * s.radius**2 * share
-        surface = column(fluids, first, INVERSE_BW)
         before, after = scale * march.time, scale * (march.time + dt)
         pressure, slope = aquifer.edwardson_1962_pressure(after)
         drawn = float(march.entered[k, 0]) / surface

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from pydantic import BaseModel
@@ -13,6 +13,7 @@ from pydantic import BaseModel
 from planner.base.errors import Problem
 from planner.base.units import QUANTITIES, example, to_si
 from planner.io.messages import suggestion
+from planner.io.numbers import decimal_mark, looks_like_number, number
 from planner.io.places import TableSource
 from planner.io.text import read_or_report
 from planner.model.quantity import quantity_of
@@ -45,7 +46,7 @@ def read_table(path: Path, name: str, record: type[BaseModel], report: Callable[
     if read is None:
         return None
     try:
-        lines = list(_lines(read[0]))
+        lines, delimiter = _lines(read[0])
     except csv.Error as error:
         report(Problem(name, "", "", f"not a readable table ({error})", "Save it as plain CSV text."))
         return None
@@ -57,7 +58,10 @@ def read_table(path: Path, name: str, record: type[BaseModel], report: Callable[
     bad = _header_problems(name, header_line, header, columns, record, body)
     for problem in bad:
         report(problem)
-    rows = [_row(cells, columns) for _, cells in body]
+    mark = _decimal(name, columns, record, body, delimiter, report)
+    if mark is None:
+        bad.append(Problem(name, "", "", "no decimal mark", ""))
+    rows = [_row(cells, columns, record, mark or ".") for _, cells in body]
     for line, cells in body:
         if any(cell.strip() for cell in cells[len(columns) :]):
             bad.append(Problem(name, f"row {line}", ",".join(cells), "more cells than the header", "Check the commas."))
@@ -70,16 +74,16 @@ def read_table(path: Path, name: str, record: type[BaseModel], report: Callable[
     return Table(rows, source, {column.field: column.unit for column in known if column.unit})
 
 
-def _lines(text: str) -> list[tuple[int, list[str]]]:
-    """Line number and cells of every line that is not empty, without '#' comments above the header."""
+def _lines(text: str) -> tuple[list[tuple[int, list[str]]], str]:
+    """Line number and cells of every line that is not empty, without remarks that begin with '#'; the delimiter."""
     first = next((line for line in text.split("\n") if line.strip() and not line.startswith("#")), "")
-    mark = max(",;\t", key=first.count)
+    mark = max(",;\t|", key=first.count)
     reader = csv.reader(text.split("\n"), delimiter=mark, skipinitialspace=True)
     found = [(reader.line_num, cells) for cells in reader]
     filled = [(number, cells) for number, cells in found if any(cell.strip() for cell in cells)]
     while filled and filled[0][1][0].startswith("#"):
         del filled[0]
-    return filled
+    return [(line, cells) for line, cells in filled if not (cells[0].startswith("#") and not any(cells[1:]))], mark
 
 
 def field_name(text: str) -> str:
@@ -111,17 +115,17 @@ def _header_problems(
     found: list[Problem] = []
     seen: set[str] = set()
     spaced = {field.replace("_", " "): field for field in record.model_fields}
-    for number, (text, column) in enumerate(zip(header, columns, strict=True)):
-        place = f"row {line} column {text.strip() or number + 1}"
+    for place_in_line, (text, column) in enumerate(zip(header, columns, strict=True)):
+        place = f"row {line} column {text.strip() or place_in_line + 1}"
         if column is None:
-            if text.strip() or any(len(cells) > number and cells[number].strip() for _, cells in body):
+            if text.strip() or any(len(cells) > place_in_line and cells[place_in_line].strip() for _, cells in body):
                 bare = re.split(r"[\[(]", text)[0].strip().replace("_", " ")
                 found.append(Problem(name, place, text.strip(), "unknown column", suggestion(bare, spaced)))
             continue
         if column.field in seen:
             found.append(Problem(name, place, text.strip(), "this column is there twice", "Keep one of them."))
         seen.add(column.field)
-        cells = [row[number].strip() for _, row in body if len(row) > number]
+        cells = [row[place_in_line].strip() for _, row in body if len(row) > place_in_line]
         found += _unit_problems(name, f"row {line} column {column.header}", column, record, cells)
     for field, info in record.model_fields.items():
         if info.is_required() and field not in seen:
@@ -175,10 +179,42 @@ def _is_number(text: str) -> bool:
     return True
 
 
-def _row(cells: list[str], columns: list[_Column | None]) -> dict[str, str]:
+def _decimal(
+    name: str, columns: list[_Column | None], record: type[BaseModel], body: list[tuple[int, list[str]]],
+    delimiter: str, report: Callable[[Problem], None],
+) -> str | None:  # fmt: skip
+    """The decimal mark of the numbers; None after a report of why it cannot be told."""
+    cells = [
+        (f"row {line} column {column.header}", cell) for line, row in body
+        for cell, column in zip(row, columns, strict=False) if column is not None and _of_quantity(record, column)
+    ]  # fmt: skip
+
+    def told(problem: Problem) -> None:
+        report(replace(problem, remedy="Write numbers with a decimal point and without marks for thousands."))
+
+    return decimal_mark(cells, "", name, told, delimiter)
+
+
+def _of_quantity(record: type[BaseModel], column: _Column) -> bool:
+    return quantity_of(record.model_fields[column.field]) is not None
+
+
+def _plain(text: str, mark: str) -> str:
+    """A number with decimal comma or marks for thousands as one that records read; other text as it is."""
+    if _is_number(text) or not looks_like_number(text):
+        return text
+    try:
+        return repr(number(text, mark))
+    except ValueError:
+        return text
+
+
+def _row(cells: list[str], columns: list[_Column | None], record: type[BaseModel], mark: str) -> dict[str, str]:
     row: dict[str, str] = {}
     for cell, column in zip(cells, columns, strict=False):
         text = cell.strip()
+        if column is not None and _of_quantity(record, column):
+            text = _plain(text, mark)
         if column is not None and text:
             row[column.field] = f"{text} {column.unit}" if column.unit and column.unit != "-" else text
     return row

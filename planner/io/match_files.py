@@ -8,13 +8,13 @@ import pandas as pd
 
 from planner.base.errors import CaseError, Problem
 from planner.base.units import QUANTITIES, UnitSystem, from_si
+from planner.io.draws import DRAWS_FILE
 from planner.io.read import CASE_FILE
 from planner.io.tables import csv_text
 from planner.io.write import replace_text, write_case
 from planner.model.ensemble import Draws
 from planner.model.match import Match
 
-DRAWS_FILE = "draws.csv"
 MARK = "match.json"
 
 

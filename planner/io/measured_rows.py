@@ -143,4 +143,6 @@ def mark_of(table: OpenTable, long: bool) -> str | None:
         (f"row {line} column {column.header}", bare_number(cell_of(row, column)))
         for line, row in table.body for column in table.columns if column.role in roles
     ]  # fmt: skip
-    return decimal_mark(cells, table.how.decimal, table.name, table.problems.append)
+    return decimal_mark(
+        cells, table.how.decimal, table.name, table.problems.append, table.raw.delimiter, table.remarks.append
+    )

@@ -89,7 +89,7 @@ def _plain(type_: str, text: str, context: Mapping[str, Any]) -> tuple[str, str]
 def _choice(given: str, allowed: list[str]) -> tuple[str, str]:
     near = difflib.get_close_matches(given.lower(), allowed, n=1, cutoff=0.6)
     start = f"Did you mean '{near[0]}'? " if near else ""
-    return "not one of the words allowed here", f"{start}Allowed: {', '.join(allowed)}."
+    return "not one of the words allowed here", f"{start}Allowed: {', '.join(word for word in allowed if word)}."
 
 
 def sentence(text: str) -> str:
@@ -107,8 +107,15 @@ def _meaning(holder: Any, key: str) -> str:
     return f" ({', '.join(parts)})" if parts else ""
 
 
+# Keys that the reader of files takes away before the record is made (planner.io.filed).
+_IN_FILES = {
+    "Well": ("hole_diameter",),
+    "Measured": ("file", "files", "layout", "well", "date_format", "decimal", "units", "rates", "dates"),
+}
+
+
 def _keys(holder: Any) -> list[str]:
-    return list(holder.model_fields) if _is_record(holder) else []
+    return [*holder.model_fields, *_IN_FILES.get(holder.__name__, ())] if _is_record(holder) else []
 
 
 def _is_record(kind: Any) -> bool:

@@ -33,8 +33,18 @@ def looks_like_number(text: str) -> bool:
     return bool(_SHAPE.match(_SPACES.sub("", text.strip()).replace("\u2212", "-")))
 
 
-def decimal_mark(cells: Sequence[Cell], given: DecimalMark, name: str, report: Report) -> Literal[".", ","] | None:
-    """The decimal mark of a table; None after a report of cells that contradict or cannot be told apart."""
+def decimal_mark(
+    cells: Sequence[Cell],
+    given: DecimalMark,
+    name: str,
+    report: Report,
+    delimiter: str = ",",
+    remark: Report = lambda problem: None,
+) -> Literal[".", ","] | None:
+    """The decimal mark of a table; None after a report of cells that contradict or cannot be told apart.
+
+    delimiter: between cells; where it is the semicolon, of places that write decimal commas, '1.500' is in doubt too.
+    """
     if given:
         return "." if given == "point" else ","
     points: list[Cell] = []
@@ -53,12 +63,16 @@ def decimal_mark(cells: Sequence[Cell], given: DecimalMark, name: str, report: R
         return None
     if points or commas:
         return "." if points else ","
-    with_comma = [one for one in unsure if "," in one[1]]
-    if with_comma:
-        place, text = with_comma[0]
-        message = "decimal comma or thousands? No number of the table tells"
+    doubtful = [one for one in unsure if "," in one[1] or delimiter == ";"]
+    if doubtful:
+        place, text = doubtful[0]
+        message = f"decimal {'comma' if ',' in text else 'point'} or thousands? No number of the table tells"
         report(Problem(name, place, text, message, 'Say decimal = "point" or "comma".'))
         return None
+    if unsure:
+        place, text = unsure[0]
+        told = "read with a decimal point, though it could divide thousands; no number of the table tells"
+        remark(Problem(name, place, text, told, 'Say decimal = "comma" if it does.'))
     return "."
 
 

@@ -37,12 +37,16 @@ def read_case_and_files(path: str | Path) -> tuple[Case, tuple[FileFacts, ...]]:
     return _case_of(reading), tuple(reading.files)
 
 
-def case_from(document: dict[str, Any], name: str = "") -> Case:
-    """The case in a document of the form of a case file, with every table written out: it asks for no other file.
+def case_from(document: dict[str, Any], name: str = "", folder: Path | None = None) -> Case:
+    """The case in a document of the form of a case file, held in memory.
 
-    name: what to call the document in messages. Raises CaseError with every problem found.
+    name: what to call the document in messages. folder: where the tables and logs are that it names; none: every table
+    is written out in it. Raises CaseError with every problem found.
     """
-    return _case_of(Reading(Path(), document, Places(name)))
+    reading = Reading(folder or Path(), document, Places(name))
+    if folder is not None:
+        take_files(reading)
+    return _case_of(reading)
 
 
 def _case_of(reading: Reading) -> Case:

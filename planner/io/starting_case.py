@@ -286,6 +286,7 @@ discount_rate = 0.10
 # reference_date = 2030-01-01    # values are of this date; left out: the start of the schedule
 # royalty = 0.1
 # tax = 0.3
+# economic_limit = true          # the well is given up where it would only lose money from then on
 # losses = "relief"              # "relief": a loss lowers other tax at once; "carried forward": to later years
 intervention_cost = 1.0e6        # of each job without a cost or a way of its own
 # rig_rate = "200000 1/day"      # of the rig that runs the string

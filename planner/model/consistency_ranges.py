@@ -13,11 +13,12 @@ from planner.model.case import Case
 from planner.model.consistency_parts import Show, problem, unknown_name
 from planner.model.consistency_plan import SEALING, doubled, set_later
 from planner.model.names import element_names
-from planner.model.paths import expand, put, quantity_at
+from planner.model.paths import Plus, Times, expand, put, quantity_at
 from planner.model.uncertain import Failure, Uncertain, amount, amounts
 
 # Paths reach everywhere, so the ranges are judged once the whole case is good by itself.
 ALL_OF_IT = " ".join(Case.model_fields)
+Z10, Z01 = 1.2815515655446004, 2.3263478740408408  # normal numbers exceeded with 10 % and 1 %
 UNEVEN = 0.01  # of P10 less P90, by which the P50 of a normal range may lie off the middle
 JOBS = ("shut zone", "open zone", "set plug", "set straddle", "choke zone", "set skin", "change lift", "change control")
 CLOSED = (
@@ -54,6 +55,7 @@ def names(case: Case, show: Show) -> Iterator[Problem]:
 
 def ranges(case: Case, show: Show) -> Iterator[Problem]:
     """Each range leads to inputs of one quantity and has the parameters of its kind, in order."""
+    taken: dict[str, str] = {}
     for number, row in enumerate(case.uncertain, start=1):
         place = f"uncertain[{number}]"
         if bool(row.path) == bool(row.paths):
@@ -65,16 +67,25 @@ def ranges(case: Case, show: Show) -> Iterator[Problem]:
                 yield problem(f"{place}.path", "this part of the case cannot be a range", "Choose an input.", path)
                 continue
             try:
-                quantities += [quantity_at(case, one) for one in expand(case, path, _zones(case))]
+                inputs = expand(case, path, _zones(case))
+                quantities += [quantity_at(case, one) for one in inputs]
             except CaseError as error:
                 yield from (problem(f"{place}.path", one.message, one.remedy, path) for one in error.problems)
+                continue
+            before = next((taken[one] for one in inputs if one in taken), "")
+            if before and row.acts_as == "value":
+                message = f"'{before}' acts on the same input, and '{row.name}' would undo it"
+                remedy = 'Leave one out, or let the later one act as "multiplier" or "shift".'
+                yield problem(f"{place}.path", message, remedy, path)
+            taken |= dict.fromkeys(inputs, row.name)
         if len(set(quantities)) > 1 and row.acts_as != "multiplier":
             message = f"'{row.name}' has inputs of {' and '.join(sorted(set(quantities)))}"
             yield problem(f"{place}.paths", message, 'Split it, or say acts_as = "multiplier".')
         elif "" in quantities:
             yield problem(f"{place}.path", "the input is not a number", "Use an alternative for words and yes or no.")
         elif quantities:
-            yield from _parameters(place, row, quantities[0])
+            wrong = list(_parameters(place, row, quantities[0]))
+            yield from wrong or _beyond(case, place, row, quantities[0])
 
 
 def _zones(case: Case) -> dict[str, list[str]]:
@@ -94,6 +105,54 @@ def _parameters(place: str, row: Uncertain, quantity: str) -> Iterator[Problem]:
     wrong = _wrong(row, given, listed)
     if wrong is not None:
         yield problem(place, f"'{row.name}' ({row.kind}): {wrong[0]}", wrong[1])
+
+
+def _beyond(case: Case, place: str, row: Uncertain, quantity: str) -> Iterator[Problem]:
+    """Ends of a range that an input does not take, so that members would fail one by one."""
+    low, high = _ends(row, quantity)
+    for words, value in (("down to", low), ("up to", high)):
+        if not math.isfinite(value):
+            continue
+        new = Times(value) if row.acts_as == "multiplier" else Plus(value) if row.acts_as == "shift" else value
+        try:
+            put(case, dict.fromkeys(row.all_paths, new), _zones(case))
+        except CaseError as error:
+            bad = error.problems[0]
+            cut = "Cut it off with at_least or at_most." if row.kind in ("normal", "lognormal") else "Narrow the range."
+            message = f"'{row.name}' goes {words} what {bad.place} does not take: {bad.message}"
+            yield problem(f"{place}.path", message, cut, row.all_paths[0])
+
+
+def _ends(row: Uncertain, quantity: str) -> tuple[float, float]:
+    """Least and largest value of a range, SI; of a bell one draw in a hundred lies beyond. nan: not told."""
+    given = amounts(row, quantity)
+    listed = [amount(one, quantity, row.acts_as) for one in (*row.values, *(r.value for r in row.table))]
+    if listed:
+        return min(listed), max(listed)
+    if row.kind not in ("normal", "lognormal"):
+        return given["low"], given["high"]
+    low, high = _bell_ends(row.kind, given)
+    return given.get("at_least", low), given.get("at_most", high)
+
+
+def _bell_ends(kind: str, given: dict[str, float]) -> tuple[float, float]:
+    """Values below and above which one draw in a hundred lies; nan for a lognormal with a location."""
+    if kind == "lognormal":
+        if "mean" in given:
+            spread = math.log1p((given["sd"] / given["mean"]) ** 2)
+            mean, sd = math.log(given["mean"]) - 0.5 * spread, math.sqrt(spread)
+            return math.exp(mean - Z01 * sd), math.exp(mean + Z01 * sd)
+        if {"p90", "p50", "p10"} <= set(given):
+            return math.nan, math.nan
+        low, high = _bell_ends("normal", {name: math.log(value) for name, value in given.items()})
+        return math.exp(low), math.exp(high)
+    if "mean" in given:
+        return given["mean"] - Z01 * given["sd"], given["mean"] + Z01 * given["sd"]
+    at = {"p90": -Z10, "p50": 0.0, "p10": Z10}
+    first, *_, last = [name for name in at if name in given]
+    sd = (given[last] - given[first]) / (at[last] - at[first])
+    mean = given[first] - sd * at[first]
+    return mean - Z01 * sd, mean + Z01 * sd
 
 
 def _wrong(row: Uncertain, given: dict[str, float], listed: list[float]) -> tuple[str, str] | None:
@@ -166,16 +225,20 @@ def choices(case: Case, show: Show) -> Iterator[Problem]:
 
 
 def correlations(case: Case, show: Show) -> Iterator[Problem]:
-    """Correlations join two different ranges once, and can all hold together."""
-    known = [one.name for one in case.uncertain]
+    """Correlations join two different inputs once, and can all hold together."""
+    known = drawn_names(case)
     seen: set[frozenset[str]] = set()
     good = True
     for number, row in enumerate(case.correlation, start=1):
         place = f"correlation[{number}]"
         pair = frozenset(row.between)
-        bad = [unknown_name(f"{place}.between", "range", name, known) for name in row.between if name not in known]
+        bad = [
+            unknown_name(f"{place}.between", "range, alternative or failure", name, known)
+            for name in row.between
+            if name not in known
+        ]
         if len(pair) == 1 or pair in seen:
-            bad.append(problem(f"{place}.between", "two different ranges are joined, each pair once", "Correct it."))
+            bad.append(problem(f"{place}.between", "two different inputs are joined, each pair once", "Correct it."))
         if (row.rank is None) == (row.normal is None):
             bad.append(problem(place, "needs either rank or normal", "Give one of them."))
         seen.add(pair)
@@ -190,13 +253,18 @@ def correlations(case: Case, show: Show) -> Iterator[Problem]:
             )
 
 
+def drawn_names(case: Case) -> list[str]:
+    """Names of what correlations may join, in the order of the columns of draws: ranges, alternatives, failures."""
+    return [one.name for part in (case.uncertain, case.alternatives, case.failures) for one in part]
+
+
 def normal_correlation(case: Case) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
-    """Correlation matrix [ranges, ranges] of the normals behind the draws.
+    """Correlation matrix of the normals behind the draws, in the order of `drawn_names`.
 
     A rank correlation r goes with a correlation of normals of 2 sin(pi r / 6) (Pearson 1907; in Iman and Conover
     1982, A distribution-free approach to inducing rank correlation among input variables, Comm. Stat. B11).
     """
-    names_of = [one.name for one in case.uncertain]
+    names_of = drawn_names(case)
     matrix = np.eye(len(names_of))
     for row in case.correlation:
         i, j = (names_of.index(name) for name in row.between)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from planner.model.cure_odds import CureOdds
+
 Mechanism = Literal[
     "dry", "too little to tell", "channelling", "coning", "even displacement", "depletion", "gas breaks through"
 ]
@@ -120,7 +122,9 @@ class JobOutlook:
 class Cure:
     """Diagnosis on a day and the jobs ranked by risked value, doing nothing among them (no date, all nought).
 
-    step: of the dates tried, '' for that day alone. extra: the case ('case'), the forecast of doing nothing ('base').
+    step: of the dates tried, '' for that day alone. odds: what the jobs are worth over draws, where asked for. extra:
+    the case ('case'), the forecast of doing nothing ('base'), what happens anyway ('under'), jobs without their dates
+    by name ('candidates').
     """
 
     well: str
@@ -135,4 +139,5 @@ class Cure:
     forecasts: int
     seconds: float
     warnings: tuple[str, ...] = ()
+    odds: CureOdds | None = None
     extra: dict[str, Any] = field(default_factory=dict)

@@ -89,7 +89,11 @@ class Uncertain(RangeRecord):
 
 
 class Correlation(RangeRecord):
-    """How two ranges move together: the rank correlation, or that of the normal numbers behind the draws."""
+    """How two ranges, alternatives or failures move together: the rank correlation, or that of the normal numbers.
+
+    Both are of the numbers behind the draws, before they become steps: the choices of an alternative rise in the order
+    in which they are listed, a failure rises with the time to it, a job that may fail from failure to success.
+    """
 
     between: tuple[str, str]
     rank: float | None = Field(default=None, ge=-1.0, le=1.0, description="rank correlation (Spearman)")

@@ -53,3 +53,15 @@ def cost_of_way(case: Case, event: Event, layers: Iterable[str] = ()) -> float:
         duration = event.duration if event.duration is not None else way.duration
         return way.cost + way.daily_cost * duration
     return case.economics.intervention_cost if is_job(case, event, layers) else 0.0
+
+
+def left_in_hole(case: Case, event: Event, shut_by: str = "") -> float:
+    """Cost of the plug or straddle that a job sets. shut_by: what shuts the zone of a job on a zone."""
+    kind = ""
+    if isinstance(event, SetPlug):
+        kind = "plug"
+    elif isinstance(event, SetStraddle):
+        kind = "straddle"
+    elif isinstance(event, ShutZone | ChokeZone):
+        kind = shut_by
+    return case.economics.terms_of(kind).each

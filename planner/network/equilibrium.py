@@ -33,8 +33,11 @@ class State(NamedTuple):
 
 def column(fluids: Fluids, pressure: float, which: int) -> float:
     """A column of the fluid table at a pressure."""
-    grid = fluids.start + fluids.step * np.arange(fluids.table.shape[0])
-    return float(np.interp(pressure, grid, fluids.table[:, which]))
+    last = fluids.table.shape[0] - 1
+    row = min(max(int((pressure - fluids.start) / fluids.step), 0), last - 1)
+    low, high = float(fluids.table[row, which]), float(fluids.table[row + 1, which])
+    share = (pressure - fluids.start) / fluids.step - row
+    return low + min(max(float(share), 0.0), 1.0) * (high - low)
 
 
 def solution_at(case: Case, fluids: Fluids, pressure: float, saturated: bool) -> float:

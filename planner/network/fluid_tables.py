@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from planner.base.cards import CARDS, out_of_range
 from planner.base.constants import AIR_MOLAR_MASS, GAS_CONSTANT, STANDARD_PRESSURE, STANDARD_TEMPERATURE
 from planner.model.case import Case, Fluid, Gas, Oil, RelativePermeability, Water
+from planner.model.methods import of_fluids
 from planner.network.arrays import (
     BO,
     GAS_EXPANSION,
@@ -214,35 +215,22 @@ def fluid_warnings(case: Case) -> list[str]:
     """Sentences for every correlation that is used outside the range of its data, at the initial state."""
     fluid = case.fluid
     pressures = np.array([c.pressure for c in case.compartments])
-    found: list[str] = []
+    known: dict[str, Any] = {
+        "temperature": fluid.temperature, "pressure": pressures, "gas_gravity": fluid.gas.gravity,
+        "salinity": fluid.water.salinity,
+    }  # fmt: skip
     if fluid.gas.method == "correlation":
         critical_t, critical_p = gas_physics.pseudo_critical(
             fluid.gas.gravity, fluid.gas.carbon_dioxide, fluid.gas.hydrogen_sulphide, fluid.gas.nitrogen)  # fmt: skip
-        reduced = {"reduced_pressure": pressures / critical_p, "reduced_temperature": fluid.temperature / critical_t}
-        found += _out("dranchuk_abou_kassem_1975", reduced)
-        found += _out(
-            "lee_gonzalez_eakin_1966",
-            {"temperature": fluid.temperature, "pressure": pressures, "gas_gravity": fluid.gas.gravity},
-        )
-    oil = fluid.oil
-    if oil is not None and oil.method == "correlation":
-        gravity = oil_density(oil) / WATER_REFERENCE
-        known = {
-            "temperature": fluid.temperature, "oil_gravity": gravity, "gas_gravity": fluid.gas.gravity,
-            "solution_gas_ratio": oil.solution_gas_ratio, "pressure": pressures,
-        }  # fmt: skip
-        for card in ("standing_1947" if oil.correlation == "standing 1947" else "vasquez_beggs_1980",
-                     "beggs_robinson_1975"):  # fmt: skip
-            found += _out(card, known)
-    return found
-
-
-def _out(card: str, known: dict[str, Any]) -> list[str]:
-    """What a card says of the values that it knows; cards of one method may be split (rs, bo, viscosity ...)."""
+        known |= {"reduced_pressure": pressures / critical_p, "reduced_temperature": fluid.temperature / critical_t}
+    if fluid.oil is not None:
+        known |= {"oil_gravity": oil_density(fluid.oil) / WATER_REFERENCE,
+                  "solution_gas_ratio": fluid.oil.solution_gas_ratio}  # fmt: skip
     found: list[str] = []
-    for key, entry in CARDS.items():
-        if key == card or key.startswith(card + "_"):
-            found += out_of_range(key, **{name: value for name, value in known.items() if name in entry.ranges})
+    for key in dict.fromkeys(of_fluids(case)):
+        if key in CARDS:
+            ranges = CARDS[key].ranges
+            found += out_of_range(key, **{name: value for name, value in known.items() if name in ranges})
     return found
 
 

@@ -28,15 +28,15 @@ from planner.model.along_depth import (
 )
 from planner.model.results import Floats, FlowProfile
 from planner.report.frames import Style
-from planner.report.look import BLUE, FAINT, GREEN, INK, ORANGE, PHASES, PINK, RED, dressed
+from planner.report.look import FAINT, GREEN, INDIGO, INK, OLIVE, PAPER, PHASES, PINK, QUIET, RUST, dressed
 
 ACROSS = 5  # charts in a row
 ROW_HEIGHT = 380  # px
 LINE_OF_KEY = 14
 ROLES = {
     "plain": INK, "pressure": INK, "oil": PHASES["oil"][0], "water": PHASES["water"][0], "gas": PHASES["gas"][0],
-    "liquid": PHASES["liquid"][0], "limit a": INK, "limit b": BLUE, "limit c": GREEN, "limit d": RED, "limit e": ORANGE,
-    "limit f": PINK,
+    "liquid": PHASES["liquid"][0], "limit a": INK, "limit b": INDIGO, "limit c": GREEN, "limit d": RUST,
+    "limit e": PINK, "limit f": OLIVE,
 }  # fmt: skip
 APART = 1.0  # m between measured and true vertical depth from which a choice of the two is offered
 Json = dict[str, Any]
@@ -103,7 +103,7 @@ def _grid(
             row=row, col=col,
         )  # fmt: skip
     first = max((sum(one is panel for one, *_ in drawn) for panel in shown[:across]), default=1)
-    top = 62 + LINE_OF_KEY * (1 + first)
+    top = 38 + LINE_OF_KEY * (1 + first)
     dressed(figure, title, height=top + 36 + height)
     figure.update_layout(hovermode="closest", margin={"l": 64, "r": 78, "t": top, "b": 36})
     figure.update_yaxes(autorange="reversed")
@@ -129,7 +129,7 @@ def _name(figure: go.Figure, panel: Panel, lines: Sequence[Line], style: Style, 
     base = next(figure.select_yaxes(row=row, col=col))
     figure.add_annotation(
         text=text, x=axis.domain[0], y=base.domain[1], xref="paper", yref="paper", xanchor="left", yanchor="bottom",
-        showarrow=False, align="left", font={"size": 10.5}, yshift=2,
+        showarrow=False, align="left", font={"size": 12}, yshift=2,
     )  # fmt: skip
 
 
@@ -158,7 +158,7 @@ def _zones(flow: FlowProfile, style: Style, depth: Depth, ends: list[float]) -> 
                 })  # fmt: skip
             names.append({
                 "text": zone, "xref": "paper", "x": ends[row] + 0.005, "xanchor": "left", "yref": axis,
-                "y": 0.5 * (y0 + y1), "showarrow": False, "font": {"size": 10.5},
+                "y": 0.5 * (y0 + y1), "showarrow": False, "font": {"size": 12},
             })  # fmt: skip
     return shapes, names
 
@@ -202,6 +202,6 @@ def _add_choice(
         buttons.append({"label": DEPTHS[which], "method": "update", "args": args})
     figure.update_layout(updatemenus=[{
         "type": "buttons", "direction": "right", "buttons": buttons, "x": 1.0, "xanchor": "right", "y": 1.0,
-        "yanchor": "bottom", "pad": {"b": figure.layout.margin.t - 46}, "font": {"size": 11}, "active": 0,
-        "showactive": True,
+        "yanchor": "bottom", "pad": {"b": figure.layout.margin.t - 34}, "font": {"size": 12, "color": INK},
+        "active": -1, "showactive": False, "bgcolor": PAPER, "bordercolor": QUIET,
     }])  # fmt: skip

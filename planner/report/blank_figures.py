@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import plotly.graph_objects as go
 
-from planner.model.blank_value import BlankValues, Worth
+from planner.model.blank_value import BlankValue, BlankValues, Worth
+from planner.report.ensemble_tables import draw_text
 from planner.report.frames import Style
-from planner.report.look import INK, bar, dressed
+from planner.report.look import INK, bar, colour_of, dressed, line
 
 LARGE = 1e6
 
@@ -33,6 +34,52 @@ def by_blank_figure(found: BlankValues, style: Style) -> go.Figure:
     figure.update_xaxes(title=f"what its removal costs ({unit}), with two standard errors")
     made = dressed(figure, "Blanks by what their removal costs", 160 + 22 * len(names) * len(ways))
     return _sized(made)
+
+
+def convergence_figure(found: BlankValues, style: Style) -> go.Figure:
+    """Value of each way of acting over the first so many members, with two standard errors."""
+    ways = [way.name for way in found.ways[1:]]
+    scale, unit = _scale([one.values[way] for one in found.convergence for way in ways], style)
+    figure = go.Figure()
+    for number, way in enumerate(ways):
+        worths = [one.values[way] for one in found.convergence]
+        shift = 1.0 + 0.03 * (number - 0.5 * (len(ways) - 1))  # beside each other, not on top
+        figure.add_scatter(
+            x=[one.members * shift for one in found.convergence], y=[one.mean / scale for one in worths], name=way,
+            error_y={"type": "data", "array": [2.0 * one.error / scale for one in worths]}, mode="lines+markers",
+            line=line(number), marker={"symbol": number, "size": 9},
+        )  # fmt: skip
+    sizes = [one.members for one in found.convergence]
+    figure.update_xaxes(title="members", type="log", tickvals=sizes, ticktext=[str(one) for one in sizes])
+    figure.update_yaxes(title=f"value against doing nothing ({unit})")
+    made = dressed(figure, "Whether more members would change it", 420)
+    made.update_layout(hovermode="closest")
+    return made
+
+
+def futures_figure(found: BlankValues, blank: BlankValue, style: Style) -> go.Figure:
+    """Worth less price of one blank in every future, by the rank of the input that tells most about it."""
+    told = blank.futures
+    assert told is not None
+    largest = max((abs(one) for one in told.over), default=0.0)
+    scale, unit = (LARGE, style.million) if largest >= LARGE else (1.0, style.unit("money"))
+    figure = go.Figure()
+    for number, (name, pays, symbol) in enumerate((("pays", True, "circle"), ("does not pay", False, "x"))):
+        places = [k for k, one in enumerate(told.over) if (one > 0.0) == pays]
+        figure.add_scatter(
+            x=[100.0 * told.rank[k] for k in places], y=[told.over[k] / scale for k in places], mode="markers",
+            name=name, marker={"symbol": symbol, "size": 7, "color": colour_of(2 - number)},
+            text=[f"rank {100.0 * told.rank[k]:.0f} %" for k in places],
+        )  # fmt: skip
+    flip = blank.drivers[0]
+    where = draw_text(flip.input, flip.threshold, found.extra["draws"].inputs, style)
+    figure.add_vline(x=100.0 * told.threshold, line={"color": INK, "dash": "dash"}, annotation_text=where)
+    figure.add_hline(y=0.0, line={"color": INK, "width": 1})
+    figure.update_xaxes(title=f"{told.input}: rank of the draw (%), low to high", range=[0.0, 100.0])
+    figure.update_yaxes(title=f"worth less price ({unit})")
+    made = dressed(figure, f"{blank.name}: futures in which it is worth its price", 400)
+    made.update_layout(hovermode="closest")
+    return made
 
 
 def _bars(figure: go.Figure, names: list[str], worths: list[Worth], scale: float, name: str, series: int) -> None:

@@ -2,30 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-from typing import Any
-
 import numpy as np
 import pandas as pd
-from markupsafe import Markup
 from rich.console import Console
 
-from planner.base.units import UnitSystem
-from planner.model.blank_value import BlankValue, BlankValues, Worth
-from planner.model.case import Case
-from planner.model.cautions import CAUTION
+from planner.model.blank_value import BlankValues, GroupValue, Worth
 from planner.model.ensemble import Flip
-from planner.report.blank_figures import by_blank_figure, ways_figure
 from planner.report.comparison_tables import in_millions
-from planner.report.documents import Document, record
 from planner.report.ensemble_tables import draw_text
 from planner.report.frames import Column, Style, frame
-from planner.report.markup import Part, figure_markup, page_text, table_markup
-from planner.report.tables import keys_for, without
+from planner.report.tables import without
 from planner.report.terminal import head, say, show_caution, show_table, show_warnings
 
 FIELD = Style()
-_DEPTHS = {"top_md": "length", "base_md": "length"}
 
 
 def ways_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
@@ -57,16 +46,80 @@ def blanks_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
             Column("used in", "fraction", [row.used for row in rows]),
             Column("pays in", "fraction", [row.pays for row in rows]),
             Column("apart from next", "", ["no" if row.tied else "yes" for row in rows]),
+            Column("another can stand in", "", ["yes" if row.stands_in else "no" for row in rows]),
         ),
         style,
     )
+
+
+def groups_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
+    """Blanks that stand in for each other, and all together: what is lost without all of a row, main way of acting."""
+    rows = found.groups
+    return frame(
+        (
+            Column("without all of", "", [group_name(found, row) for row in rows]),
+            Column("cannot be shut then", "", [", ".join(row.shuts) or "nothing" for row in rows]),
+            *_worths("worth", [row.worth[found.main] for row in rows]),
+            Column("price", "money", [row.price for row in rows]),
+        ),
+        style,
+    )
+
+
+def group_name(found: BlankValues, group: GroupValue) -> str:
+    """Names of the blanks of a row, or 'all of them' for the last one."""
+    return f"all {len(group.blanks)} blanks" if group is found.groups[-1] else " and ".join(group.blanks)
+
+
+def first_and_last_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
+    """What each blank adds to a string without any other, beside what its removal costs, main way of acting."""
+    rows = found.blanks
+    return frame(
+        (
+            Column("blank", "", [row.name for row in rows]),
+            *_worths("worth alone", [row.alone[found.main] for row in rows]),
+            *_worths("worth", [row.worth[found.main] for row in rows]),
+        ),
+        style,
+    )
+
+
+def prices_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
+    """What makes up the price of each blank."""
+    rows = [(row.name, row.parts) for row in found.blanks]
+    return frame(
+        (
+            Column("blank", "", [name for name, _ in rows]),
+            Column("beside", "", [", ".join(parts.beside) or "shale: no screen lost" for _, parts in rows]),
+            Column("pipe", "money", [parts.pipe for _, parts in rows]),
+            Column("rig", "money", [parts.rig for _, parts in rows]),
+            Column("lost screen", "money", [parts.lost_screen for _, parts in rows]),
+            Column("screen saved", "money", [parts.screen_saved for _, parts in rows]),
+            Column("price", "money", [parts.total for _, parts in rows]),
+            Column("not known", "", [parts.why for _, parts in rows]),
+        ),
+        style,
+    )
+
+
+def prices_for_reading(found: BlankValues, style: Style) -> pd.DataFrame:
+    """The same without columns that say nothing."""
+    table = in_millions(prices_table(found, style), style)
+    empty = [
+        name for name in table.columns
+        if all(value == "" or (isinstance(value, float) and np.isnan(value)) for value in table[name])
+    ]  # fmt: skip
+    return table.drop(columns=empty)
 
 
 def ranking_for_reading(found: BlankValues, style: Style) -> pd.DataFrame:
     """The same for reading, without prices where the case gives none."""
     table = in_millions(blanks_table(found, style), style)
     priced = np.isfinite([one.price for one in found.blanks]).any()
-    return table if priced else without(table, "price", "worth less price")
+    dropped = () if priced else ("price", "worth less price")
+    if not any(one.stands_in for one in found.blanks):
+        dropped = (*dropped, "another can stand in")
+    return without(table, *dropped) if dropped else table
 
 
 def by_way_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
@@ -100,6 +153,7 @@ def zones_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
             Column("on", "", [found.dates[k] for _, k in rows]),
             *_worths("gain", [zone.gains[k] for zone, k in rows]),
             Column("zone shut in", "fraction", [zone.used for zone, _ in rows]),
+            Column("chance of success", "fraction", [zone.chance for zone, _ in rows]),
         ),
         style,
     )
@@ -112,7 +166,7 @@ def drivers_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
         (
             Column("blank", "", [blank.name for blank, _ in rows]),
             Column("input", "", [flip.input for _, flip in rows]),
-            Column("threshold", "", [_threshold(found, flip, style) for _, flip in rows]),
+            Column("threshold", "", [threshold_text(found, flip, style) for _, flip in rows]),
             Column("pays below", "fraction", [flip.wins_below for _, flip in rows]),
             Column("pays above", "fraction", [flip.wins_above for _, flip in rows]),
             Column("strength", "number", [flip.strength for _, flip in rows]),
@@ -122,83 +176,34 @@ def drivers_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
     )
 
 
-def _threshold(found: BlankValues, flip: Flip, style: Style) -> str:
+def threshold_text(found: BlankValues, flip: Flip, style: Style) -> str:
+    """Where the futures part, with its unit."""
     return draw_text(flip.input, flip.threshold, found.extra["draws"].inputs, style)
 
 
 def _worths(name: str, worths: list[Worth]) -> tuple[Column, Column]:
+    error = "standard error" if name == "worth" else f"error of {name}"
     return (
         Column(name, "money", [one.mean for one in worths]),
-        Column("standard error" if name == "worth" else f"error of {name}", "money", [one.error for one in worths]),
+        Column(error, "money", [one.error for one in worths]),
     )
-
-
-def blanks_document(found: BlankValues, system: UnitSystem) -> Document:
-    """Everything as plain data, units in the keys."""
-    style = keys_for(system)
-    case = found.extra.get("case")
-    money = {"mean": "money", "error": "money"}
-    return {
-        "well": found.well,
-        "kind": found.kind,
-        "units": system,
-        "currency": case.economics.currency if isinstance(case, Case) else "money",
-        "caution": CAUTION,
-        "members": found.members,
-        "members_left_out": found.left_out,
-        "seed": found.seed,
-        "dates": list(found.dates),
-        "what_if": found.extra.get("under", "base"),
-        **record({"log_cost": found.log_cost}, {"log_cost": "money"}, style),
-        "main_way": found.main,
-        "doing_nothing": record(asdict(found.base), money, style),
-        "ways": [
-            {"name": way.name, **record(asdict(way.value), money, style), "acts_fraction": way.acts,
-             "logs_a_member": way.logs}
-            for way in found.ways
-        ],
-        "zones": [
-            {"zone": zone.zone, "shut_by": zone.shut_by, "blanks": list(zone.blanks), "shut_fraction": zone.used,
-             "gains": [record(asdict(one), money, style) for one in zone.gains]}
-            for zone in found.zones
-        ],
-        "blanks": [_blank(found, one, style) for one in found.blanks],
-        "cannot_be_shut": [{"zone": zone, "reason": reason} for zone, reason in found.forbidden],
-        "forecasts": found.forecasts,
-        "seconds": found.seconds,
-        "notes": list(found.notes),
-        "warnings": list(found.warnings),
-    }  # fmt: skip
-
-
-def _blank(found: BlankValues, one: BlankValue, style: Style) -> dict[str, Any]:
-    money = {"mean": "money", "error": "money", "price": "money", "worth_less_price": "money"}
-    place = {"name": one.name, "top_md": one.top_md, "base_md": one.base_md}
-    return {
-        **record(place, _DEPTHS, style),
-        "needed_to_shut": list(one.shuts),
-        **record({"price": one.price, "worth_less_price": one.net(found.main)}, money, style),
-        "used_fraction": one.used,
-        "pays_fraction": one.pays,
-        "apart_from_next": not one.tied,
-        "worth": {way: record(asdict(worth), money, style) for way, worth in one.worth.items()},
-        "drivers": [
-            {"input": flip.input, "threshold": _threshold(found, flip, style), "strength": flip.strength,
-             "significance": flip.significance, "pays_below_fraction": flip.wins_below,
-             "pays_above_fraction": flip.wins_above}
-            for flip in one.drivers
-        ],
-    }  # fmt: skip
 
 
 def answer(found: BlankValues, style: Style) -> str:
     """The answer in a sentence."""
     best = found.blanks[0] if found.blanks else None
+    whole = found.groups[-1].worth[found.main] if found.groups else None
+    if (best is None or best.worth[found.main].mean <= 0.0) and whole is not None and whole.mean > 0.0:
+        return (
+            f"No blank is missed by itself, because others stand in for it: all of them together are worth "
+            f"{_money(whole, style)} ({found.main})."
+        )
     if best is None or best.worth[found.main].mean <= 0.0:
         return "No blank is worth anything to somebody who acts on what is seen: leaving the zones open is as good."
     worth = best.worth[found.main]
     text = f"{best.name} is worth most: its removal costs {_money(worth, style)} ({found.main})"
-    return text + (", not told apart from the next one." if best.tied else ".")
+    text += ", not told apart from the next one" if best.tied else ""
+    return text + (f"; all blanks together are worth {_money(whole, style)}." if whole is not None else ".")
 
 
 def effort(found: BlankValues) -> str:
@@ -210,7 +215,8 @@ def effort(found: BlankValues) -> str:
     )
 
 
-def _nothing(found: BlankValues, style: Style) -> str:
+def nothing_done(found: BlankValues, style: Style) -> str:
+    """The value of doing nothing, in a sentence."""
     under = found.extra.get("under", "base")
     return f"Nothing done on top of {under}: {_money(found.base, style)} of net present value."
 
@@ -224,10 +230,15 @@ def _money(worth: Worth, style: Style) -> str:
 def show_blanks(console: Console, found: BlankValues, style: Style) -> None:
     """On the terminal: ways of acting, blanks ranked, what makes them pay."""
     head(console, f"{found.well}: what its blank pipes are worth")
-    say(console, _nothing(found, style))
+    say(console, nothing_done(found, style))
     console.print()
     show_table(console, in_millions(ways_table(found, style), style), "Value of acting, against doing nothing")
     show_table(console, ranking_for_reading(found, style), f"What the removal of each blank costs ({found.main})")
+    groups = in_millions(groups_table(found, style), style)
+    show_table(console, groups, "Without several at once: blanks that stand in for each other, and all")
+    both = in_millions(first_and_last_table(found, style), style)
+    show_table(console, both, "First in (alone) and last out")
+    show_table(console, prices_for_reading(found, style), "What each blank costs")
     wide = in_millions(by_way_wide(found, style), style)
     show_table(console, wide, "The same by way of acting, means")
     gains = in_millions(zones_table(found, style), style)
@@ -241,32 +252,3 @@ def show_blanks(console: Console, found: BlankValues, style: Style) -> None:
         say(console, note)
     show_warnings(console, found.warnings)
     show_caution(console)
-
-
-def blanks_page(found: BlankValues, style: Style) -> str:
-    """The page as HTML text, in need of nothing from outside."""
-    return page_text(
-        "Value of blank pipe", f"What the blank pipes of {found.well} are worth", answer(found, style),
-        blanks_parts(found, style),
-    )  # fmt: skip
-
-
-def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
-    """Parts of a report: ways of acting, blanks, futures, zones, how it was computed."""
-    ways, ranking = in_millions(ways_table(found, style), style), ranking_for_reading(found, style)
-    cannot = pd.DataFrame(found.forbidden, columns=["zone", "why it cannot be shut"])
-    notes = Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(text) for text in found.notes))
-    return [
-        Part("Ways of acting", f"{_nothing(found, style)} What acting adds to it with every blank there:",
-             (figure_markup(ways_figure(found, style)), table_markup(ways))),
-        Part("Blanks by what their removal costs", f"By {found.main}.",
-             (figure_markup(by_blank_figure(found, style)), table_markup(ranking),
-              table_markup(in_millions(by_way_table(found, style), style), "Under every way of acting"))),
-        Part("Futures in which a blank is worth its price", "Inputs that tell those futures from the rest; strength 0 "
-             "tells nothing, 1 tells all.", (table_markup(drivers_table(found, style)),)),
-        Part("Zones that can be shut", "Mean gain of shutting a zone on a date in every future alike.",
-             (table_markup(in_millions(zones_table(found, style), style)), table_markup(cannot))),
-        Part("How it was computed, and what is left out", effort(found), (
-            notes, *(Markup("<p>Warning: {}</p>").format(text) for text in found.warnings),
-        )),
-    ]  # fmt: skip

@@ -8,7 +8,7 @@ import plotly.graph_objects as go
 
 from planner.model.results import PieceInfo, WellDescription
 from planner.report.frames import Style
-from planner.report.look import ELEMENTS, INK, SAND, block, colour_of, dressed, faded
+from planner.report.look import ELEMENTS, INK, SAND, WHITE, block, colour_of, dressed, faded
 
 LEAST_LABELLED = 0.025  # share of the drawn depth that a block must have to hold a line of text
 
@@ -23,7 +23,7 @@ def sketch_figure(description: WellDescription, style: Style) -> go.Figure:
             figure, "layers", layer.top_md, layer.base_md, layer.name, text, SAND, "" if index % 2 else ".", style, span
         )
     for element, kind, top, base in _elements(description.pieces):
-        colour, pattern = ELEMENTS.get(kind, ("#ffffff", ""))
+        colour, pattern = ELEMENTS.get(kind, (WHITE, ""))
         label = element if kind != "isolation joint" else ""
         _block(figure, "string", top, base, label, f"{element}<br>{kind}", colour, pattern, style, span)
     for index, zone in enumerate(description.zones):
@@ -62,7 +62,7 @@ def _block(
         constraintext="none",
         textposition="inside",
         insidetextanchor="middle",
-        textfont={"color": INK, "size": 11},
+        textfont={"color": INK, "size": 12},
         textangle=0,
         hovertext=[f"{hover}<br>{start:,.1f} to {end:,.1f} {style.unit('length')}"],
         hoverinfo="text",

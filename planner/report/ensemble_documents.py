@@ -50,6 +50,21 @@ def ensemble_document(found: Findings, system: UnitSystem, currency: str) -> Doc
     }
 
 
+DRIVERS = ("The tornado", "Shares of the variance")
+
+
+def over_draws_notes(found: Findings) -> list[str]:
+    """The notes without those on what drives the figures."""
+    return [text for text in found.notes if not text.startswith(DRIVERS)]
+
+
+def over_draws_document(found: Findings, system: UnitSystem) -> Document:
+    """Ranges and what-if against what-if alone, beside a comparison."""
+    whole = ensemble_document(found, system, "")
+    kept = ("members", "members_done", "seed", "design", "folder", "ranges", "comparisons", "not_computed")
+    return {name: whole[name] for name in kept} | {"notes": over_draws_notes(found)}
+
+
 _BANDS = ("p90_band", "p50_band", "p10_band")
 _RANGE = ("p90", "p50", "p10", "mean", "sd", "mean_error", *_BANDS)
 _DUEL = ("gain_mean", "gain_error", "gain_p90", "gain_p50", "gain_p10")

@@ -10,7 +10,7 @@ import plotly.graph_objects as go
 from planner.model.ensemble import Convergence, Duel, Ensemble, Fan, Flip, Input, Swing, VarianceShare
 from planner.report.ensemble_tables import FEW, draw_text, in_style, name_of, title_of, unit_of
 from planner.report.frames import Style, words
-from planner.report.look import bar, colour_of, dressed, faded, line
+from planner.report.look import INK, QUIET, bar, colour_of, dressed, faded, line
 from planner.uncertainty.statistics import good, quantity_of_figure
 
 LOW_BAR, HIGH_BAR = 1, 2  # series of the look for the low and the high end
@@ -44,7 +44,7 @@ def exceedance_figure(ensemble: Ensemble, figure: str, style: Style) -> go.Figur
         shown = in_style(values, quantity, style)
         made.add_scatter(x=shown, y=share, mode="lines", name=what_if, line=line(number))
     for level in (90, 50, 10):
-        made.add_hline(y=level, line={"width": 1, "dash": "dot", "color": "#8b949b"}, annotation_text=f"P{level}")
+        made.add_hline(y=level, line={"width": 1, "dash": "dot", "color": QUIET}, annotation_text=f"P{level}")
     unit = unit_of(quantity, style)
     made.update_xaxes(title=f"{title_of(figure)}{f' ({unit})' if unit else ''}")
     made.update_yaxes(title="probability of more (%)", range=[0, 100])
@@ -107,7 +107,7 @@ def duel_figure(duels: Sequence[Duel], style: Style) -> go.Figure:
     error = {"type": "data", "symmetric": False, "array": high - mid, "arrayminus": mid - low}
     made.add_scatter(x=mid, y=names, error_x=error, mode="markers+text", text=text, textposition="top center",
                      marker={"size": 10, "color": colour_of(2)}, name="P50, with P90 to P10")  # fmt: skip
-    made.add_vline(x=0.0, line={"width": 1, "color": "#26313a"})
+    made.add_vline(x=0.0, line={"width": 1, "color": INK})
     unit = unit_of(quantity, style)
     made.update_xaxes(title=f"gain in {name_of(duels[0].figure)}{f' ({unit})' if unit else ''}")
     made = dressed(made, f"What-if against what-if: {name_of(duels[0].figure)}", 180 + 55 * len(duels))
@@ -147,5 +147,4 @@ def convergence_figure(runs: Convergence, style: Style) -> go.Figure:
     made.update_xaxes(title="members", type="log")
     made.update_yaxes(title=f"{title_of(runs.figure)}{f' ({unit})' if unit else ''}")
     made = dressed(made, f"Convergence of {name_of(runs.figure)}, {runs.what_if}", 400)
-    made.update_layout(legend_y=-0.22)
     return made

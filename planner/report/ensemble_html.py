@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pandas as pd
 from markupsafe import Markup
 
 from planner.base.cards import CARDS
-from planner.model.ensemble import Fan, Findings
+from planner.model.ensemble import Fan, Findings, Range
 from planner.report.ensemble_figures import (
     convergence_figure,
     duel_figure,
@@ -20,6 +22,7 @@ from planner.report.ensemble_tables import (
     draws_in_words,
     duels_for_reading,
     flips_for_reading,
+    in_style,
     name_of,
     ranges_for_reading,
     shares_for_reading,
@@ -28,28 +31,45 @@ from planner.report.ensemble_tables import (
     unit_of,
 )
 from planner.report.frames import Style
-from planner.report.markup import Part, figure_markup, page_text, table_markup
+from planner.report.markup import Chapter, Part, figure_markup, list_markup, table_markup
 from planner.uncertainty.statistics import quantity_of_figure
 
 MOST_FANS = 3  # what-ifs in one fan chart
 
 
-def ensemble_text(found: Findings, style: Style) -> str:
-    """The report as HTML text, in need of nothing from outside."""
+def ensemble_chapter(found: Findings, style: Style) -> Chapter:
+    """The ranges and what they rest on, as a chapter."""
     made = found.ensemble
     how = "given draws" if made.draws.design == "given" else f"{made.draws.design}, seed {made.draws.seed}"
     lead = (
-        f"{made.members} members ({how}) of {made.well}, {made.kind}: {', '.join(made.what_ifs)}. P90 is the low case, "
-        "exceeded with a probability of 90 %."
+        f"{ensemble_answer(found, style)} {made.members} members ({how}); P90 is the low case, exceeded with a "
+        "probability of 90 %."
     )
-    return page_text("Well plan, ranges", f"Ranges of {made.well}", lead, parts_of(found, style))
+    return Chapter("ensemble", "Uncertainty", f"Ranges of {made.well}", lead, tuple(parts_of(found, style)))
+
+
+def ensemble_answer(found: Findings, style: Style) -> str:
+    """The answer in a sentence: the range of the figure that decides, of the best what-if and of the base."""
+    figure = _money_first(found.decision or found.figures)[0]
+    ranges = sorted((one for one in found.ranges if one.figure == figure), key=lambda one: -one.p50)
+    base = next(one for one in ranges if one.what_if == found.ensemble.what_ifs[0])
+    told = [base] if ranges[0] is base else [ranges[0], base]
+    return f"{_heading(figure, style)}: " + "; ".join(_range_words(one, style) for one in told) + "."
+
+
+def _money_first(figures: Sequence[str]) -> list[str]:
+    return sorted(figures, key=lambda figure: figure != "npv")
+
+
+def _range_words(one: Range, style: Style) -> str:
+    low, mid, high = (in_style((value,), one.quantity, style)[0] for value in (one.p90, one.p50, one.p10))
+    return f"{one.what_if} P90 {low:,.4g}, P50 {mid:,.4g}, P10 {high:,.4g}"
 
 
 def parts_of(found: Findings, style: Style) -> list[Part]:
     """Parts of a report: ranges, fans, the decision, what moves the answer, whether members suffice, inputs, notes."""
     base = [one for one in found.convergence if one.what_if == found.ensemble.what_ifs[0]]
     enough = tuple(figure_markup(convergence_figure(one, style)) for one in base)
-    notes = Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(text) for text in found.notes))
     return [
         *_ranges(found, style),
         Part("Over time", "", tuple(figure_markup(fan_figure(fans, style)) for fans in _fans(found))),
@@ -59,7 +79,7 @@ def parts_of(found: Findings, style: Style) -> list[Part]:
         Part("Are the members enough?", "Percentiles of the first members, with bands.", enough),
         Part("What was drawn", "", (table_markup(inputs_table(found, style)),)),
         Part("Methods and sources", "", (table_markup(methods_table(found)),)),
-        Part("How to read this, and what was left out", "", (notes,)),
+        Part("How to read this, and what was left out", "", (list_markup(found.notes),)),
     ]
 
 
@@ -70,7 +90,7 @@ def _heading(figure: str, style: Style) -> str:
 
 def _ranges(found: Findings, style: Style) -> list[Part]:
     made = []
-    for figure in found.figures:
+    for figure in _money_first(found.figures):
         ranges = [one for one in found.ranges if one.figure == figure]
         body: tuple[Markup, ...] = (table_markup(ranges_for_reading(ranges, style)),)
         if figure in found.decision:
@@ -87,7 +107,7 @@ def _fans(found: Findings) -> list[list[Fan]]:
 
 def _duels(found: Findings, style: Style) -> list[Part]:
     made = []
-    for figure in found.decision:
+    for figure in _money_first(found.decision):
         duels = [one for one in found.duels if one.figure == figure]
         if duels:
             body = (table_markup(duels_for_reading(duels, style)), figure_markup(duel_figure(duels, style)))
@@ -112,7 +132,7 @@ def _flips(found: Findings, style: Style) -> list[Part]:
 def _drivers(found: Findings, style: Style) -> list[Part]:
     made = []
     inputs = found.ensemble.draws.inputs
-    for figure in found.decision:
+    for figure in _money_first(found.decision):
         swings = [one for one in found.swings if one.figure == figure]
         if swings:
             table = swings_for_reading(swings, quantity_of_figure(figure), inputs, style)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from rich.console import Console
 from rich.text import Text
 
-from planner.model.ensemble import Findings
+from planner.model.ensemble import OK, Findings
+from planner.report.ensemble_documents import over_draws_notes
 from planner.report.ensemble_tables import (
     FEW,
     convergence_for_reading,
@@ -29,14 +30,7 @@ def show_ensemble(console: Console, found: Findings, style: Style) -> None:
     how = "given draws" if made.draws.design == "given" else f"{made.draws.design}, seed {made.draws.seed}"
     console.print(Text(f"{made.well}: {made.members} members ({how})", style="bold underline"))
     console.print()
-    for figure in found.figures:
-        ranges = [one for one in found.ranges if one.figure == figure]
-        show_table(console, ranges_for_reading(ranges, style), f"{title_of(figure)}{_unit(figure, style)}")
-    for figure in found.decision:
-        duels = [one for one in found.duels if one.figure == figure]
-        if duels:
-            title = f"What-if against what-if, {name_of(figure)}{_unit(figure, style)}"
-            show_table(console, duels_for_reading(duels, style), title)
+    _ranges_and_duels(console, found, style)
     _drivers(console, found, style)
     _flips(console, found, style)
     for one in found.convergence:
@@ -47,6 +41,30 @@ def show_ensemble(console: Console, found: Findings, style: Style) -> None:
         console.print(Text(text))
     console.print(Text(f"Tables of every member (SI, Parquet) are in {made.folder}."))
     show_caution(console)
+
+
+def show_over_draws(console: Console, found: Findings, style: Style) -> None:
+    """Ranges and what-if against what-if alone, below a comparison."""
+    made = found.ensemble
+    done = int((made.status == OK).all(axis=1).sum())
+    console.print()
+    console.print(Text(f"The same over {made.members} members, {done} of them whole", style="bold underline"))
+    console.print()
+    _ranges_and_duels(console, found, style)
+    for text in over_draws_notes(found):
+        console.print(Text(text))
+    console.print(Text(f"Tables of every member (SI, Parquet) are in {made.folder}."))
+
+
+def _ranges_and_duels(console: Console, found: Findings, style: Style) -> None:
+    for figure in found.figures:
+        ranges = [one for one in found.ranges if one.figure == figure]
+        show_table(console, ranges_for_reading(ranges, style), f"{title_of(figure)}{_unit(figure, style)}")
+    for figure in found.decision:
+        duels = [one for one in found.duels if one.figure == figure]
+        if duels:
+            title = f"What-if against what-if, {name_of(figure)}{_unit(figure, style)}"
+            show_table(console, duels_for_reading(duels, style), title)
 
 
 def _drivers(console: Console, found: Findings, style: Style) -> None:

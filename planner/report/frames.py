@@ -86,9 +86,10 @@ def decimals_for(values: Iterable[float], quantity: str) -> int:
     largest = float(numbers.max()) if numbers.size else 0.0
     if quantity in FIXED_DECIMALS:
         return FIXED_DECIMALS[quantity]
+    most = 3 if quantity == "money" else 6
     if largest < NEGLIGIBLE.get(quantity, 0.0) or largest == 0.0:
         return 0
-    return int(np.clip(3 - np.floor(np.log10(largest)), 0, 6))
+    return int(np.clip(3 - np.floor(np.log10(largest)), 0, most))
 
 
 def shown(value: Any, decimals: int) -> str:

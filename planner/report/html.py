@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Sequence
 
 import numpy as np
+import pandas as pd
 import plotly.graph_objects as go
 from markupsafe import Markup
-from plotly.offline import get_plotlyjs
 
-from planner import __version__
 from planner.base.units import UnitSystem
-from planner.decide.suitability import suitability_of
 from planner.decide.waterfall import waterfalls
 from planner.model.along_depth import at_date
 from planner.model.case import Case
-from planner.model.cautions import CAUTIONS
 from planner.model.results import Comparison, FlowProfile, Forecast
 from planner.report.along_figures import profile_figure, tubing_figure
 from planner.report.comparison_tables import by_zone_table, comparison_table, in_millions, money_for_reading
@@ -32,7 +29,7 @@ from planner.report.figures import (
 from planner.report.frames import Style
 from planner.report.inputs import events_table, input_tables
 from planner.report.limit_figures import margins_figure, marked, what_ifs_figure
-from planner.report.markup import Part, environment, figure_markup, table_markup
+from planner.report.markup import Book, Chapter, Part, book_text, figure_markup, list_markup, table_markup
 from planner.report.methods import methods, range_warnings
 from planner.report.money_figures import waterfall_figure
 from planner.report.money_tables import causes_table
@@ -44,14 +41,6 @@ from planner.report.sandface_tables import (
     skins_table,
 )
 from planner.report.sentences import assumptions, run_sentence
-from planner.report.suitability_figures import suitability_figure
-from planner.report.suitability_tables import (
-    gradings_table,
-    overview_table,
-    reasons_table,
-    seats_table,
-    strengths_table,
-)
 from planner.report.tables import (
     blanks_table,
     happenings_table,
@@ -60,6 +49,7 @@ from planner.report.tables import (
     of_use,
     style_for,
     telling,
+    with_only,
     without,
     zones_table,
 )
@@ -69,6 +59,10 @@ ALONG = (
     "rates and velocity are those of its inner pipe. The string has the temperature of the reservoir."
 )
 MOST_WATERFALLS = 4
+FLOWS = (
+    "revenue", "royalty", "operating cost", "water cost", "injection cost", "handling cost", "job cost", "capital cost",
+    "tax", "cash flow",
+)  # fmt: skip
 WATERFALL_TOLD = (
     "Discounted money by cause, against the base. The value of what a zone sells is volume times mean price times mean "
     "discount factor; what these three change is shared among them evenly over all orders in which they can change. "
@@ -77,47 +71,108 @@ WATERFALL_TOLD = (
 
 
 def report_text(
-    comparison: Comparison, case: Case, flow: FlowProfile | None = None, units: UnitSystem | None = None
+    comparison: Comparison,
+    case: Case,
+    flow: FlowProfile | None = None,
+    units: UnitSystem | None = None,
+    decisions: Sequence[Chapter] = (),
 ) -> str:
     """The report as HTML text, in need of nothing from outside.
 
-    flow: the flow along the string at the start, shown where given. units: none for the case's own.
+    flow: the flow along the string at the start, shown where given. units: none for the case's own. decisions:
+    chapters of decisions, which come behind the comparison.
     """
+    return book_text(report_book(comparison, case, flow, units, decisions))
+
+
+def report_book(
+    comparison: Comparison,
+    case: Case,
+    flow: FlowProfile | None = None,
+    units: UnitSystem | None = None,
+    decisions: Sequence[Chapter] = (),
+) -> Book:
+    """The report as chapters in their order: the answer first, then decisions, the well, how it was computed."""
     style = style_for(units or case.units, case.economics.currency)
-    return (
-        environment()
-        .get_template("report.html")
-        .render(
-            title=case.title or f"Well {case.well.name}",
-            well=case.well,
-            today=date.today().isoformat(),
-            version=__version__,
-            cautions=CAUTIONS,
-            plotly=Markup(get_plotlyjs()),
-            parts=_parts(comparison, case, flow, style),
-            refused=comparison.refused,
-            failed=comparison.extra.get("failed", {}),
-            assumptions=assumptions(case),
-            methods=methods(case, style),
-            ranges=range_warnings(case, style),
-            runs=[(run.name, run_sentence(run), run.warnings) for run in (comparison.base, *comparison.others)],
-            warnings=comparison.base.description.warnings,
+    inputs = [
+        Part("What-ifs", "", (table_markup(events_table(case, style)),)),
+        *(Part(heading, note, (table_markup(table),)) for heading, note, table in input_tables(case, style)),
+    ]
+    told = "Every input as it was understood, defaults included. A field that no row gives is left out."
+    answer = comparison_answer(comparison, style)
+    chapters = (
+        Chapter("answer", "", "Comparison", "", tuple(_answer(comparison, style))),
+        *decisions,
+        Chapter("well", "", "Zones and what can shut them", "", tuple(_well(comparison, flow, style))),
+        Chapter("course", "", "Course of the base", "", tuple(_course(comparison, flow, style))),
+        Chapter("what-ifs", "", "What happened, and limits", "",
+                tuple(_run(run, style, told) for run, told in _told(comparison, case))),
+        Chapter("inputs", "", "Inputs", told, tuple(inputs)),
+        Chapter("assumptions", "", "Assumptions", "", (
+            Part("What was assumed to get from the inputs to the numbers", "", (list_markup(assumptions(case)),)),
+        )),
+        Chapter("methods", "", "Methods and sources", "", tuple(_methods(case, style))),
+        Chapter("numerics", "", "Numerics and warnings", "", tuple(_numerics(comparison))),
+    )  # fmt: skip
+    title = case.title or f"Well {case.well.name}"
+    return Book("Well plan, what-ifs compared", title, f"Well {case.well.name}, {case.well.kind}. {answer}", chapters)
+
+
+def comparison_answer(comparison: Comparison, style: Style) -> str:
+    """The answer in a sentence: the what-if of the highest value, where there are prices."""
+    runs = (comparison.base, *comparison.others)
+    values = {run.name: comparison.money.get(run.name, {}).get("npv", float("nan")) for run in runs}
+    known = {name: value for name, value in values.items() if np.isfinite(value)}
+    if len(runs) < 2:
+        return "The base alone; no what-if was compared."
+    if len(known) < 2 or len(set(known.values())) < 2:
+        return f"The base and {len(runs) - 1} what-ifs; no prices are given, so their value is not compared."
+    best = max(known, key=lambda name: known[name])
+    gain = {name: value - known.get("base", float("nan")) for name, value in known.items() if name != "base"}
+    behind = sorted(gain, key=lambda name: -gain[name])
+    if best == "base":
+        return (
+            f"No what-if is worth more than the base; nearest: {behind[0]}, {_sum(gain[behind[0]], style)} against it."
         )
+    more = [name for name in behind if gain[name] > 0.0]
+    rest = f" Next: {more[1]}, {_sum(gain[more[1]], style)}." if len(more) > 1 else ""
+    broken = {run.name: len({one.name for one in run.limits if one.broken}) for run in runs}
+    limits = f"{broken[best]} limit{'s' if broken[best] > 1 else ''}"
+    also = f" It breaks {limits}, the base {broken['base'] or 'none'}." if broken[best] else ""
+    return f"Worth most: {best}, NPV {_sum(gain[best], style)} against the base.{also}{rest}"
+
+
+def _sum(value: float, style: Style) -> str:
+    return f"{value / 1e6:+,.4g} {style.million}"
+
+
+def _methods(case: Case, style: Style) -> list[Part]:
+    """The published methods that this case uses, and where its inputs lie outside their ranges."""
+    rows = [
+        (one["name"], one["source"], " ".join(filter(None, (one["equation"], one["note"]))),
+         one["range"] or "no range stated")
+        for one in methods(case, style)
+    ]  # fmt: skip
+    outside = range_warnings(case, style)
+    told = (
+        "Inputs outside the range of the data behind a method; its numbers are extrapolated there:"
+        if outside
+        else "The temperatures, pressures, gravities and gas ratios of the inputs lie inside these ranges."
     )
+    table = pd.DataFrame(rows, columns=["gives", "source", "form", "range"])
+    return [
+        Part("Ranges", told, (list_markup(outside),) if outside else ()),
+        Part("The published methods that this case uses", "", (table_markup(table),)),
+    ]
 
 
-def _parts(comparison: Comparison, case: Case, flow: FlowProfile | None, style: Style) -> dict[str, list[Part]]:
-    return {
-        "answer": _answer(comparison, style),
-        "well": _well(comparison, flow, style),
-        "suitability": _suitability(case, style),
-        "course": _course(comparison, flow, style),
-        "what_ifs": [_run(run, style, told) for run, told in _told(comparison, case)],
-        "inputs": [
-            Part("What-ifs", "", (table_markup(events_table(case, style)),)),
-            *(Part(heading, note, (table_markup(table),)) for heading, note, table in input_tables(case, style)),
-        ],
-    }
+def _numerics(comparison: Comparison) -> list[Part]:
+    """How each run went, with its warnings."""
+    given = comparison.base.description.warnings
+    parts = [Part("The well as given", "", (list_markup(given),))] if given else []
+    for run in (comparison.base, *comparison.others):
+        parts.append(Part(run.name, run_sentence(run), (list_markup(run.warnings or ("No warning.",)),)))
+    return parts
 
 
 def _answer(comparison: Comparison, style: Style) -> list[Part]:
@@ -132,9 +187,10 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
     table = of_use(comparison_table(comparison, style))
     dates = ["what-if", "water arrives", "last production", "limits broken"]
     return [
+        *_undone(comparison),
         Part("Volumes", "", (table_markup(without(table, *dates[1:], *(unsaid if gas else ()))),)),
         Part("Dates and limits", "", (table_markup(table[dates]),)),
-        Part("Money", "", (table_markup(money_for_reading(comparison, style)),)),
+        Part("Money", "", _money(comparison, style)),
         *_difference(comparison, style),
         Part("By zone", "", _by_zone(comparison, style)),
         Part(
@@ -151,6 +207,27 @@ def _answer(comparison: Comparison, style: Style) -> list[Part]:
             + ((figure_markup(cash),) if cash is not None else ()),
         ),
     ]
+
+
+def _undone(comparison: Comparison) -> list[Part]:
+    """What-ifs that the string cannot do, and those that could not be computed, with the reasons."""
+    found = (
+        ("What the string cannot do", comparison.refused),
+        ("What could not be computed", comparison.extra.get("failed", {})),
+    )
+    return [
+        Part(heading, "", (list_markup(f"{name}: {why}" for name, why in listed.items()),))
+        for heading, listed in found
+        if listed
+    ]
+
+
+def _money(comparison: Comparison, style: Style) -> tuple[Markup, ...]:
+    """What each what-if is worth, then where its money goes."""
+    table = money_for_reading(comparison, style)
+    flows = with_only(table, "what-if", *FLOWS)
+    worth = without(table, *FLOWS)
+    return (table_markup(worth, "Worth"), table_markup(flows, "Cash in and out, undiscounted"))
 
 
 def _difference(comparison: Comparison, style: Style) -> list[Part]:
@@ -204,28 +281,6 @@ def _sandface(flow: FlowProfile | None, style: Style) -> list[Part]:
         table = table_markup(horizontal_table(flow.horizontal, style))
         parts.append(Part("Productivity index of sections along the hole", notes, (table,)))
     return parts
-
-
-def _suitability(case: Case, style: Style) -> list[Part]:
-    """Hole and sand against the kinds of completion, where the case says what to judge against."""
-    if case.suitability is None:
-        return []
-    found = suitability_of(case)
-    missing = tuple(Markup("<li>{}</li>").format(text) for text in found.missing)
-    told = (
-        "Reasons for and against each kind, interval by interval; 'open' where an input is missing or the criterion "
-        "does not decide. The planned drawdown is the initial pressure less the lowest bottom-hole pressure of any "
-        "control or what-if."
-    )
-    return [
-        Part("Along the hole", "", (figure_markup(suitability_figure(found, case, style)),)),
-        Part("By interval and kind", told, (table_markup(overview_table(found, style)),)),
-        Part("Reasons", "", (table_markup(reasons_table(found.reasons, style)),)),
-        Part("Where a seal can sit", "", (table_markup(seats_table(found, style)),)),
-        Part("Grain size", "", (table_markup(of_use(gradings_table(found, style))),)),
-        Part("Rock strength", "", (table_markup(of_use(strengths_table(found, style))),)),
-        Part("What was not given", "", (Markup("<ul>{}</ul>").format(Markup("").join(missing)),) if missing else ()),
-    ]
 
 
 def _course(comparison: Comparison, flow: FlowProfile | None, style: Style) -> list[Part]:

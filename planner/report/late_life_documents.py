@@ -9,6 +9,7 @@ from planner.base.units import UnitSystem
 from planner.model.case import Case
 from planner.model.cautions import CAUTION
 from planner.model.cures import OUTLOOK, TROUBLE, Cure
+from planner.report.cure_odds import odds_document
 from planner.report.documents import record
 from planner.report.tables import keys_for
 
@@ -35,6 +36,7 @@ def cure_document(found: Cure, system: UnitSystem) -> Document:
         "whole_well": record(asdict(found.whole_well), TROUBLE, style),
         "zones": [record(asdict(zone), TROUBLE, style) for zone in found.zones],
         "jobs": jobs,
+        **({"over_draws": odds_document(found.odds, style)} if found.odds is not None else {}),
         "forbidden": [asdict(one) for one in found.forbidden],
         "forecasts": found.forecasts,
         "seconds": found.seconds,

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from markupsafe import Markup
-
 from planner.model.cures import Cure
 from planner.report.comparison_tables import in_millions
+from planner.report.cure_odds import MORE, RANK, odds_answer, odds_table
+from planner.report.cure_odds_figure import odds_figure
 from planner.report.frames import Style
 from planner.report.late_life_figures import best_date_figure, diagnosis_figure
 from planner.report.late_life_tables import forbidden_table, outlooks_table, troubles_table
 from planner.report.late_life_terminal import BELOW, answer, effort
-from planner.report.markup import Part, figure_markup, page_text, table_markup
+from planner.report.markup import Chapter, Part, figure_markup, list_markup, table_markup
 from planner.report.tables import of_use, with_only, without
 
+LARGE = 1e6
 METHOD = (
     "The ratio of water to oil and its derivative with time on log axes (Chan 1995, SPE 30775): a rising derivative "
     "says channelling, a falling one coning, a flat one an even displacement; the slopes that part them are a choice "
@@ -26,10 +27,12 @@ VALUES = (
 )
 
 
-def cure_page(found: Cure, style: Style) -> str:
-    """The page as HTML text, in need of nothing from outside."""
-    lead = f"On {found.date}, under {found.what_if}. {answer(found)}"
-    return page_text("Late life", f"{found.well}: what ails it, and which job cures it", lead, cure_parts(found, style))
+def cure_chapter(found: Cure, style: Style) -> Chapter:
+    """The answer and what it rests on, as a chapter."""
+    worth = f" Risked value against doing nothing: {_sum(found.jobs[0].value, style)}." if found.jobs else ""
+    lead = f"{answer(found)}{worth} Day of the decision: {found.date}, under {found.what_if}."
+    title = f"{found.well}: what ails it, and which job cures it"
+    return Chapter("cure", "Late life", title, lead, tuple(cure_parts(found, style)))
 
 
 def cure_parts(found: Cure, style: Style) -> list[Part]:
@@ -40,17 +43,36 @@ def cure_parts(found: Cure, style: Style) -> list[Part]:
     diagnosis = [one for one in [diagnosis_figure(found)] if one is not None]
     dates = [one for one in [best_date_figure(found, style)] if one is not None]
     return [
+        Part("Jobs, best first", f"{BELOW} {VALUES}", (
+            table_markup(of_use(without(jobs, "needs", "way"))), *map(figure_markup, dates),
+            table_markup(with_only(jobs, "job", "way", "needs"), "What they need"),
+        )),
+        *_odds(found, style),
         Part("Where the water comes from", METHOD, (
             table_markup(without(troubles, "why")), *map(figure_markup, diagnosis),
             table_markup(with_only(troubles, "zone", "why"), "Why"),
         )),
-        Part("Jobs, best first", f"{answer(found)} {BELOW} {VALUES}", (
-            table_markup(of_use(without(jobs, "needs", "way"))), *map(figure_markup, dates),
-            table_markup(with_only(jobs, "job", "way", "needs"), "What they need"),
-        )),
         Part("Jobs that cannot be done", "", (table_markup(forbidden_table(found)),)),
         Part("How it was computed", "", (
-            Markup("<p>{}</p>").format(effort(found)),
-            *(Markup("<p>Warning: {}</p>").format(text) for text in found.warnings),
+            list_markup((effort(found),)),
+            *(list_markup((f"Warning: {text}",)) for text in found.warnings),
         )),
     ]  # fmt: skip
+
+
+def _odds(found: Cure, style: Style) -> list[Part]:
+    """The jobs over the members, where draws were given."""
+    odds = found.odds
+    if odds is None:
+        return []
+    table = in_millions(odds_table(odds, style), style)
+    return [
+        Part("Jobs over the members", " ".join((odds_answer(odds), *odds.notes)), (
+            table_markup(with_only(table, "job", *RANK)), *map(figure_markup, odds_figure(odds, style)),
+            table_markup(with_only(table, "job", *MORE), "Behind these figures, means over the members"),
+        )),
+    ]  # fmt: skip
+
+
+def _sum(value: float, style: Style) -> str:
+    return f"{value / 1e6:+,.3g} {style.million}" if abs(value) >= LARGE else f"{value:+,.4g} {style.unit('money')}"

@@ -6,6 +6,7 @@ from rich.console import Console
 
 from planner.model.cures import DO_NOTHING, Cure, JobOutlook
 from planner.report.comparison_tables import in_millions
+from planner.report.cure_odds import show_odds
 from planner.report.frames import Style
 from planner.report.late_life_tables import forbidden_table, outlooks_table, troubles_table
 from planner.report.tables import of_use, with_only
@@ -35,6 +36,8 @@ def show_cure(console: Console, found: Cure, style: Style) -> None:
         say(console, f"{job.name}: {job.needs}.")
     console.print()
     say(console, answer(found))
+    console.print()
+    show_odds(console, found, style)
     show_table(console, forbidden_table(found), "Jobs that cannot be done")
     say(console, effort(found))
     show_warnings(console, found.warnings)

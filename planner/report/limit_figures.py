@@ -12,7 +12,7 @@ from plotly.subplots import make_subplots
 from planner.model.results import COLUMNS, Forecast, LimitSeries
 from planner.report.figures import column_figure
 from planner.report.frames import Style, words
-from planner.report.look import FAINT, INK, RED, dressed, line
+from planner.report.look import FAINT, INK, RUST, dressed, line
 from planner.report.tables import dates_of
 
 MARK = "\u25b2"  # stands before the name of a what-if that breaks a limit
@@ -46,7 +46,7 @@ def what_ifs_figure(forecasts: Sequence[Forecast], column: str, style: Style, ti
         row, col = 1 + index // ACROSS, 1 + index % ACROSS
         for forecast, look, name in (
             (base, {"color": INK, "dash": "dash", "width": 1.4}, marked(base)),
-            (other, {"color": RED, "dash": "solid", "width": 2.2}, "the what-if"),
+            (other, {"color": RUST, "dash": "solid", "width": 2.2}, "the what-if"),
         ):
             figure.add_trace(
                 go.Scatter(
@@ -55,9 +55,9 @@ def what_ifs_figure(forecasts: Sequence[Forecast], column: str, style: Style, ti
                 ),
                 row=row, col=col,
             )  # fmt: skip
-    dressed(figure, title, height=110 + 170 * rows)
-    figure.update_layout(margin={"t": 78}, legend={"y": -0.16 / rows})
-    figure.update_annotations(font={"size": 11})
+    dressed(figure, title, height=80 + 170 * rows)
+    figure.update_layout(margin={"t": 48}, legend={"y": -0.16 / rows})
+    figure.update_annotations(font={"size": 12})
     figure.update_yaxes(rangemode="tozero", nticks=4)
     figure.update_xaxes(nticks=5)
     for col in range(1, ACROSS + 1):
@@ -65,7 +65,7 @@ def what_ifs_figure(forecasts: Sequence[Forecast], column: str, style: Style, ti
         if lowest >= 1:
             figure.update_xaxes(showticklabels=True, row=lowest, col=col)
     for row in range(1, rows + 1):
-        figure.update_yaxes(title=style.header(words(column), COLUMNS[column]), row=row, col=1, title_font={"size": 10})
+        figure.update_yaxes(title=style.header(words(column), COLUMNS[column]), row=row, col=1, title_font={"size": 12})
     return figure
 
 

@@ -7,7 +7,7 @@ import plotly.graph_objects as go
 
 from planner.model.match import Match, MatchedSeries
 from planner.report.frames import Style
-from planner.report.look import BLUE, INK, ORANGE, RED, bar, dressed, faded
+from planner.report.look import BLUE, GREEN, INK, ORANGE, RUST, WHITE, bar, dressed, faded
 from planner.report.match_tables import in_style, text_of
 
 BEFORE, AFTER = ORANGE, BLUE
@@ -33,7 +33,7 @@ def series_figure(one: MatchedSeries, style: Style) -> go.Figure:
                            name=f"{word}: 5 to 95 % of the members")  # fmt: skip
         figure.add_scatter(x=dates, y=shown(mid), mode="lines", line={"color": colour, "dash": dash, "width": 2},
                            name=f"{word}: middle")  # fmt: skip
-    figure.add_scatter(x=dates, y=shown("best"), mode="lines", line={"color": RED, "dash": "dash", "width": 2},
+    figure.add_scatter(x=dates, y=shown("best"), mode="lines", line={"color": GREEN, "dash": "dash", "width": 2},
                        name="matched case")  # fmt: skip
     figure.add_scatter(x=dates, y=shown("measured"), mode="markers", name="measured, with one error",
                        error_y={"type": "data", "array": shown("error")},
@@ -67,7 +67,7 @@ def parameters_figure(found: Match, style: Style) -> go.Figure:
         )  # fmt: skip
     best = [_places(one.prior_low, one.prior_high, [one.best])[0] for one in shown]
     figure.add_scatter(x=best, y=names, mode="markers", name="matched case",
-                       marker={"color": RED, "symbol": "x", "size": 9},
+                       marker={"color": GREEN, "symbol": "x", "size": 9},
                        text=[text_of(one, one.best, style) for one in shown],
                        hovertemplate="%{y}, matched case: %{text}<extra></extra>")  # fmt: skip
     figure.update_xaxes(title="place in the range before (0: its 5 %, 1: its 95 %)")
@@ -102,7 +102,7 @@ def correlation_figure(found: Match) -> go.Figure:
     text = [[f"{value:+.2f}" for value in row] for row in values]
     figure = go.Figure(
         go.Heatmap(z=values, x=names, y=names, zmin=-1, zmax=1, text=text, texttemplate="%{text}",
-                   colorscale=[[0.0, RED], [0.5, "#ffffff"], [1.0, BLUE]], colorbar={"title": "correlation"})
+                   colorscale=[[0.0, RUST], [0.5, WHITE], [1.0, BLUE]], colorbar={"title": "correlation"})
     )  # fmt: skip
     made = dressed(figure, "Which parameters move together after matching", 260 + 40 * len(names))
     made.update_layout(hovermode="closest", margin_l=180)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
+import numpy as np
 import pandas as pd
-from markupsafe import Markup
 
 from planner.model.match import Match
 from planner.report.frames import Style
-from planner.report.markup import Part, figure_markup, page_text, table_markup
+from planner.report.markup import Chapter, Part, figure_markup, list_markup, table_markup
 from planner.report.match_figures import (
     correlation_figure,
     directions_figure,
@@ -27,6 +25,7 @@ SIZES = (
 INDEPENDENT = (
     "Errors are taken as independent. Many daily values of one gauge are not: give them larger errors, or fewer values."
 )
+LEAST_TOLD = 0.1  # share of the spread that the data take away, below which they say little
 METHODS = (
     ("smoother", "ensemble smoother with multiple data assimilation",
      "Emerick and Reynolds 2013, Computers & Geosciences 55"),
@@ -37,11 +36,28 @@ METHODS = (
 )  # fmt: skip
 
 
-def match_text(found: Match, style: Style) -> str:
-    """The report as HTML text, in need of nothing from outside."""
+def match_chapter(found: Match, style: Style) -> Chapter:
+    """What was found and what it rests on, as a chapter."""
     well = found.case.well
-    lead = f"Well {well.name}, {well.kind}. {summary(found)}"
-    return page_text("Well plan, matched to measurements", f"Match of {well.name}", lead, parts_of(found, style))
+    title = f"{well.name}: the case brought to what was measured"
+    return Chapter("match", "Match", title, f"{match_answer(found)} {summary(found)}", tuple(parts_of(found, style)))
+
+
+def match_answer(found: Match) -> str:
+    """The answer in a sentence: how near the measurements are now, and what they told the most about."""
+    before, _, best = found.overall
+    told = sorted(found.parameters, key=lambda one: -one.told)
+    most = [f"{one.name} ({one.told:.0%})" for one in told[:3] if one.told >= LEAST_TOLD]
+    least = [one.name for one in told if one.told < LEAST_TOLD]
+    text = (
+        f"Mean square misfit {_size(best)} in errors with the matched case, {_size(before)} before (1: as the errors)."
+    )
+    text += f" The data tell most about {', '.join(most)}." if most else " The data tell next to nothing."
+    return f"{text} They say little about {', '.join(least)}." if least and most else text
+
+
+def _size(value: float) -> str:
+    return f"{value:.3g}" if np.isfinite(value) else "not known"
 
 
 def parts_of(found: Match, style: Style) -> list[Part]:
@@ -53,14 +69,10 @@ def parts_of(found: Match, style: Style) -> list[Part]:
     methods = pd.DataFrame(METHODS, columns=["method", "what it does", "source"])
     return [
         Part("Parameters before and after", TOLD, tables),
-        Part("Warnings", "", (_list(found.warnings or ("None.",)),)),
+        Part("Warnings", "", (list_markup(found.warnings or ("None.",)),)),
         Part("The data", "", fans),
         Part("Misfit", SIZES, misfit),
         Part("What the data can tell", "", told),
-        Part("Notes", "", (_list((*found.coverage, *found.notes, INDEPENDENT)),)),
+        Part("Notes", "", (list_markup((*found.coverage, *found.notes, INDEPENDENT)),)),
         Part("Methods and sources", "", (table_markup(methods),)),
     ]
-
-
-def _list(texts: Iterable[str]) -> Markup:
-    return Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(text) for text in texts))

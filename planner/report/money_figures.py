@@ -6,37 +6,45 @@ import plotly.graph_objects as go
 
 from planner.decide.waterfall import Waterfall
 from planner.report.frames import Style
-from planner.report.look import GREEN, INK, RED, block, dressed
+from planner.report.look import GREEN, INK, QUIET, RUST, block, dressed
 
 MOST_BARS = 14  # beyond them the smallest are put together
 LARGE = 1e6
 
 
 def waterfall_figure(found: Waterfall, style: Style) -> go.Figure:
-    """From one value to the other: what adds goes up, what takes away goes down; named on the axis."""
+    """From one what-if to the other, top-down: what adds goes right, what takes away goes left; the sum at the end."""
     steps = shortened(found)
+    gain = found.second_value - found.first_value
     scale, unit = (1e6, style.million) if _largest(found) >= LARGE else (1.0, style.unit("money"))
-    labels = [found.first, *(name for name, _ in steps), found.second]
-    values = [found.first_value, *(value for _, value in steps), found.second_value]
+    level, rows = 0.0, []
+    for name, value in steps:
+        rows.append((name, value, min(level, level + value)))
+        level += value
+    rows.append(("in all", gain, min(0.0, gain)))
     figure = go.Figure()
-    level = 0.0
-    bases, heights, colours, patterns = [], [], [], []
-    for index, value in enumerate(values):
-        end = index in (0, len(values) - 1)
-        bases.append(0.0 if end else min(level, level + value) / scale)
-        heights.append(value / scale if end else abs(value) / scale)
-        colours.append(INK if end else GREEN if value >= 0.0 else RED)
-        patterns.append("" if end else "+" if value >= 0.0 else "-")
-        level = value if end else level + value
-    figure.add_bar(
-        x=labels, y=heights, base=bases, marker={**block(INK, ""), "color": colours, "pattern": _pattern(patterns)},
-        text=[f"{value / scale:+,.3g}" if 0 < k < len(values) - 1 else f"{value / scale:,.4g}" for k, value in
-              enumerate(values)],
-        textposition="outside", cliponaxis=False, showlegend=False,
+    for word, look, chosen in (
+        ("adds", block(GREEN, "/"), [row for row in rows[:-1] if row[1] >= 0.0]),
+        ("takes away", block(RUST, "x"), [row for row in rows[:-1] if row[1] < 0.0]),
+        ("in all", block(INK, ""), rows[-1:]),
+    ):
+        figure.add_bar(
+            y=[row[0] for row in chosen], x=[abs(row[1]) / scale for row in chosen],
+            base=[row[2] / scale for row in chosen], orientation="h", name=word, marker=look,
+            text=[f"{row[1] / scale:+,.3g}" for row in chosen], textposition="outside", constraintext="none",
+            textfont={"size": 12}, cliponaxis=False,
+        )  # fmt: skip
+    ends = [0.0, gain, *(low for _, _, low in rows), *(low + abs(value) for _, value, low in rows)]
+    room = 0.14 * (max(ends) - min(ends) or 1.0)
+    title = f"What makes the difference: {found.second} against {found.first}"
+    dressed(figure, title, height=130 + 26 * len(rows))
+    figure.update_xaxes(
+        title=f"net present value against {found.first} ({unit})", zeroline=True, zerolinecolor=QUIET,
+        range=[(min(ends) - room) / scale, (max(ends) + room) / scale],
     )  # fmt: skip
-    figure.update_yaxes(title=f"net present value ({unit})")
-    figure.update_layout(hovermode="closest")
-    return dressed(figure, f"What makes the difference: {found.second} against {found.first}", height=460)
+    figure.update_yaxes(categoryorder="array", categoryarray=[row[0] for row in rows][::-1], automargin=True)
+    figure.update_layout(hovermode="closest", barmode="overlay", margin_l=190)
+    return figure
 
 
 def shortened(found: Waterfall) -> list[tuple[str, float]]:
@@ -55,7 +63,3 @@ def bar_name(cause: str, zone: str) -> str:
 
 def _largest(found: Waterfall) -> float:
     return max(abs(found.first_value), abs(found.second_value), *(abs(bar.value) for bar in found.bars), 0.0)
-
-
-def _pattern(shapes: list[str]) -> dict[str, object]:
-    return {"shape": shapes, "fillmode": "overlay", "fgcolor": "#ffffff", "size": 7, "solidity": 0.25}

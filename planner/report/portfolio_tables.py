@@ -9,7 +9,6 @@ from typing import Any
 
 import pandas as pd
 import plotly.graph_objects as go
-from markupsafe import Markup
 from rich.console import Console
 
 from planner.model.cautions import CAUTION
@@ -18,7 +17,7 @@ from planner.report.comparison_tables import in_millions
 from planner.report.documents import record
 from planner.report.frames import Column, Style, frame
 from planner.report.look import BLUE, RED, dressed
-from planner.report.markup import Part, figure_markup, page_text, table_markup
+from planner.report.markup import Chapter, Part, figure_markup, list_markup, table_markup
 from planner.report.tables import keys_for, of_use
 from planner.report.terminal import head, say, show_caution, show_table, show_warnings
 
@@ -162,19 +161,19 @@ def show_portfolio(console: Console, found: PortfolioPlan, style: Style) -> None
     show_caution(console)
 
 
-def portfolio_page(found: PortfolioPlan, style: Style) -> str:
-    """A page with the plan, in need of nothing from outside."""
+def portfolio_chapter(found: PortfolioPlan, style: Style) -> Chapter:
+    """The plan and what it rests on, as a chapter."""
+    told = sentences(found, style)
     missed = table_markup(of_use(in_millions(missed_table(found, style), style)))
-    notes = tuple(Markup("<p>{}</p>").format(text) for text in found.notes)
     parts = [
-        Part("Chosen", " ".join(sentences(found, style)), (
+        Part("Chosen", " ".join(told[1:]), (
             table_markup(of_use(in_millions(chosen_table(found, style), style))),
             figure_markup(budget_figure(found, style)))),
         Part("Left out, those that just miss first", MISSED, (missed,)),
-        *([Part("Notes", "", notes)] if notes else []),
+        *([Part("Notes", "", (list_markup(found.notes),))] if found.notes else []),
     ]  # fmt: skip
-    lead = f"Day of the decision: {found.date}." if found.date else ""
-    return page_text("Portfolio", found.title or "The best set of jobs", lead, parts)
+    lead = f"{told[0]} Day of the decision: {found.date}." if found.date else told[0]
+    return Chapter("portfolio", "Portfolio", found.title or "The best set of jobs", lead, tuple(parts))
 
 
 MISSED = (

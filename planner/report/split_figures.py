@@ -58,5 +58,7 @@ def _bar(
     start, end = (float(style.value(depth, "length")) for depth in (top, base))
     figure.add_bar(
         x=[track], y=[end - start], base=[start], marker=block(colour, pattern), showlegend=False,
+        text=[text if colour == SAND else ""], textposition="inside", insidetextanchor="middle", textangle=0,
+        textfont={"color": INK, "size": 12},
         hovertext=[f"{text}<br>{start:,.1f} to {end:,.1f} {style.unit('length')}"], hoverinfo="text",
     )  # fmt: skip

@@ -20,12 +20,13 @@ from planner.report.look import (
     RED,
     SAND,
     SERIES,
+    SHALE,
+    WHITE,
     block,
     dressed,
     faded,
 )
 
-SHALE = "#b9b3a7"
 SIZES = (("d10", BLUE, "triangle-up"), ("d50", INK, "circle"), ("d90", PINK, "triangle-down"))
 
 
@@ -80,7 +81,7 @@ def _rock(figure: go.Figure, result: SuitabilityResult, case: Case, style: Style
         for part in seat.stretches:
             _bar(figure, "seats", part.top_md, part.base_md, f"seat in {seat.barrier.name}", GREEN, "/", style)
     for element in case.string:
-        colour, pattern = ELEMENTS.get(element.kind, ("#ffffff", ""))
+        colour, pattern = ELEMENTS.get(element.kind, (WHITE, ""))
         if element.kind not in ("packer", "plug"):
             label = element.name or element.kind
             _bar(figure, "string", element.top_md, element.base_md, label, colour, pattern, style)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from planner.forecast.branches import Trunk
 from planner.model.case import Case
@@ -25,6 +26,7 @@ class Branches:
         base = next((one for one in what_ifs if _is_base(one)), None)
         possible = [self._own(one).events[0] for one in what_ifs if one is not None and not _is_base(one)]
         self.anyway = what_if_of_member(case, base, member) or WhatIf(name=BASE)
+        self._idle: dict[str, Forecast] = {}
         self.trunk = Trunk(member.case, self.anyway if self.anyway.events else None, possible)
 
     def _own(self, what_if: WhatIf) -> WhatIf:
@@ -40,7 +42,12 @@ class Branches:
             return self.anyway, self.trunk.forecast(asked, end, cancelled)
         first, *others = self._own(what_if).events
         asked = WhatIf(name=what_if.name, events=(*others, first))
-        return asked, self.trunk.forecast(asked, first.on or end, cancelled)
+        if first.do != "change control":
+            return asked, self.trunk.forecast(asked, first.on or end, cancelled)
+        key = first.model_dump_json()  # jobs that fail alike are marched once
+        if key not in self._idle:
+            self._idle[key] = self.trunk.forecast(asked, first.on or end, cancelled)
+        return asked, replace(self._idle[key], name=what_if.name)
 
 
 def _is_base(what_if: WhatIf | None) -> bool:

@@ -13,7 +13,7 @@ from scipy.stats import qmc
 from planner.base.errors import CaseError, Problem
 from planner.base.units import to_si
 from planner.model.case import Case
-from planner.model.consistency_ranges import normal_correlation
+from planner.model.consistency_ranges import drawn_names, normal_correlation
 from planner.model.ensemble import Design, Draws, Input
 from planner.model.paths import Zones, quantity_at
 from planner.model.uncertain import Failure
@@ -87,17 +87,17 @@ def values_at(case: Case, shares: Floats, zones: Zones) -> Floats:
 
 def _failing(failure: Failure, shares: Floats) -> Floats:
     if failure.do == "job fails":
-        return (shares < float(failure.success or 0.0)).astype(np.float64)
+        return (shares >= 1.0 - float(failure.success or 0.0)).astype(np.float64)
     return time_to_failure(failure, shares)
 
 
 def _correlated(case: Case, shares: Floats, seed: int, design: Design, notes: list[str]) -> Floats:
     """Shares with the correlations of the case put in, group by group."""
     made = shares.copy()
-    matrix = normal_correlation(case)
+    matrix, known = normal_correlation(case), drawn_names(case)
     for group in groups(matrix):
         wanted = matrix[np.ix_(group, group)]
-        names = "|".join(case.uncertain[k].name for k in group)
+        names = "|".join(known[k] for k in group)
         if design == "sobol" or len(shares) <= 2 * len(group):
             made[:, group] = copula(shares[:, group], wanted)
         else:
@@ -114,13 +114,14 @@ def _rng(seed: int, name: str) -> np.random.Generator:
 # --- draws that the user brings
 
 
-def given_draws(case: Case, table: pd.DataFrame, seed: int, zones: Zones, file: str = "") -> Draws:
+def given_draws(case: Case, table: pd.DataFrame, seed: int, zones: Zones) -> Draws:
     """Draws from a table: a row a member, a column an input by name or by path, its unit in the header: 'kh [md]'.
 
-    Inputs of the case that the table does not hold are drawn from the seed. Choices may stand by name. Raises
-    CaseError with every column that is wrong.
+    Inputs of the case that the table does not hold are drawn from the seed. Choices may stand by name. The table's
+    attrs may name its 'file'. Raises CaseError with every column that is wrong.
     """
     own = inputs_of(case, zones)
+    file = str(table.attrs.get("file", ""))
     problems: list[Problem] = []
     columns: dict[str, tuple[Input, Floats]] = {}
     for header in table.columns:

@@ -48,7 +48,7 @@ def run_ensemble(
     zones = zone_layers(case)
     made = draw(case, members, seed, zones, design) if table is None else given_draws(case, table, seed, zones)
     place = Path(folder) if folder is not None else Path(tempfile.mkdtemp(prefix="blankwise-ensemble-")) / "run"
-    _compile_first(case, crew)
+    compile_first(case, crew)
     run(
         case, made, [None, *what_ifs], summarise, place, crew=crew, time_out=time_out or TIME_OUT, fresh=fresh,
         progress=progress, cancelled=cancelled,
@@ -96,7 +96,7 @@ def with_runs(
     return findings_of(made, about, bars, shares)
 
 
-def _compile_first(case: Case, crew: Crew) -> None:
+def compile_first(case: Case, crew: Crew) -> None:
     """Compile the kernels here, where they have not been, so that the workers do not all do it at once."""
     if crew.workers > 1 and not ready():
         forecast(case.model_copy(update={"what_ifs": ()}), until=case.schedule.start)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from planner.base.errors import CaseError, ForecastError, Problem
 from planner.forecast.run import forecast
 from planner.model.case import Case
+from planner.model.consistency_ranges import drawn_names
 from planner.model.ensemble import Draws, Input
 from planner.model.match import Match, MatchedParameter, MatchedSeries, MatchMethod, Misfit
 from planner.model.measured import Measurement, measurements
@@ -214,7 +215,8 @@ def matched_case(case: Case, space: Space, best: Floats) -> Case:
     values = dict(zip(space.paths(), (float(one) for one in space.numbers_at(best)), strict=True))
     made = put(case, values, space.zones)
     kept = tuple(row for row in case.uncertain if row.name in space.others)
-    pairs = tuple(one for one in case.correlation if set(one.between) <= set(space.others))
+    left = set(drawn_names(case)) - set(space.names)
+    pairs = tuple(one for one in case.correlation if set(one.between) <= left)
     title = f"{case.title}, matched" if case.title else "matched"
     return made.model_copy(update={"uncertain": kept, "correlation": pairs, "title": title})
 

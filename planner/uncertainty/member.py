@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -14,16 +15,21 @@ from planner.model.case import Case
 from planner.model.change import (
     AnyEvent,
     ChangeControl,
+    ChokeZone,
     LeakSeal,
     LoseSupport,
     PlugScreen,
+    ShutZone,
     WhatIf,
 )
 from planner.model.consistency import check
 from planner.model.ensemble import BASE, Draws, Input
 from planner.model.paths import NewValue, Plus, Times, Zones, put
 from planner.model.uncertain import Failure
-from planner.model.ways import cost_of_way, duration_of
+from planner.model.ways import cost_of_way, duration_of, left_in_hole
+from planner.network.closures import describe_zone
+from planner.network.completed import completed
+from planner.network.well_graph import build
 from planner.uncertainty.chances import fails, failures_of
 
 Floats = NDArray[np.float64]
@@ -127,7 +133,20 @@ def _tried(case: Case, member: Member, event: AnyEvent) -> AnyEvent:
     if not fails(case, event, member.failing, member.zones):
         return event
     layers = member.zones.get(getattr(event, "zone", ""), ())
-    cost, duration = cost_of_way(member.case, event, layers), duration_of(member.case, event, layers)
+    cost, duration = _cost(member, event, layers), duration_of(member.case, event, layers)
     return ChangeControl.model_construct(
         **{**_NOTHING, "on": event.on, "when": event.when, "cost": cost, "duration": duration}
     )
+
+
+def _cost(member: Member, event: AnyEvent, layers: Iterable[str]) -> float:
+    """What a job costs with what it leaves in the hole, in the member's own money."""
+    done = cost_of_way(member.case, event, layers)
+    if event.cost is not None:
+        return done
+    shut_by = ""
+    if isinstance(event, ShutZone | ChokeZone):
+        graph = build(completed(member.case, None))
+        names = [zone.name for zone in graph.zones]
+        shut_by = describe_zone(graph, names.index(event.zone)).kind if event.zone in names else ""
+    return done + left_in_hole(member.case, event, shut_by)

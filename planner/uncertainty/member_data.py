@@ -15,7 +15,7 @@ from planner.base.errors import Cancelled, CaseError, ForecastError, Refusal
 from planner.forecast.run import forecast
 from planner.model.measured import Measurement
 from planner.uncertainty.observe import days_to_report, last_day, predicted
-from planner.uncertainty.pool import Asked, Crew, Died, spread
+from planner.uncertainty.pool import Asked, Crew, Died, ended_after, last_moment, spread
 from planner.uncertainty.runner import in_words
 from planner.uncertainty.space import Space
 
@@ -51,9 +51,10 @@ def data_of_member(wanted: Wanted, item: tuple[int, Floats], stopped: Asked) -> 
 
     rows, space = wanted.rows, wanted.space
     try:
-        case = space.case_at(item[1])
-        found = forecast(case, until=last_day(rows, case), also=days_to_report(rows), cancelled=late_or_stopped)
-        data = predicted(case, found, rows)
+        with ended_after(last_moment(wanted.time_out)):
+            case = space.case_at(item[1])
+            found = forecast(case, until=last_day(rows, case), also=days_to_report(rows), cancelled=late_or_stopped)
+            data = predicted(case, found, rows)
     except Cancelled:
         if stopped():
             raise

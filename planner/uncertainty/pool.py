@@ -12,11 +12,14 @@ import os
 import pickle
 import signal
 import threading
+import time
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
+from multiprocessing import forkserver
 from multiprocessing.synchronize import Event as Flag
 from typing import Any, TypeVar
 
@@ -28,6 +31,7 @@ Task = Callable[[Any, Any, Asked], Any]
 
 LOOK_EVERY = 0.2  # s, how often waiting work asks whether it was cancelled
 AHEAD = 2  # tasks a worker that are handed out before they are needed
+LOADED = ("planner.uncertainty.runner", "planner.uncertainty.member_data")  # what all workers need
 ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "NUMBA_NUM_THREADS")
 
 
@@ -40,15 +44,25 @@ class Crew:
 
 
 class Died(RuntimeError):
-    """A worker process ended in the middle of a task."""
+    """A worker process ended in the middle of a task. seconds: after how long, where that is known."""
+
+    def __init__(self, text: str, seconds: float = 0.0) -> None:
+        super().__init__(text)
+        self.seconds = seconds
 
 
 def spread(
-    task: Task, shared: Any, items: Iterable[Item], crew: Crew, cancelled: Asked | None = None
+    task: Task,
+    shared: Any,
+    items: Iterable[Item],
+    crew: Crew,
+    cancelled: Asked | None = None,
+    split: Callable[[Item], Iterable[Item]] | None = None,
 ) -> Iterator[tuple[Item, Any]]:
     """Every item with its answer, as they come. Items are taken from the iterable as workers come free.
 
-    An answer is Died where a worker was lost over that very item (it is tried once more, alone). What a task raises
+    An answer is Died where a worker was lost over that very item (it is tried once more, alone). split: an item that is
+    several, as these, so that a lost worker costs one of them alone (processes of this machine). What a task raises
     comes out here. Raises Cancelled when asked to stop; tasks under way are told and waited for.
     """
     asked = cancelled or (lambda: False)
@@ -58,7 +72,7 @@ def spread(
         yield from on_cluster(task, shared, items, crew.scheduler, asked)
     elif crew.workers > 1:
         with Team(task, shared, crew.workers, asked) as team:
-            yield from team.answers(items)
+            yield from team.answers(items, split)
     else:
         for item in items:
             if asked():
@@ -69,7 +83,8 @@ def spread(
 class Team:
     """Processes that are started once and answer one lot of items after another. To be used in a `with` statement.
 
-    They are started afresh (spawn), since forking a threaded parent is not safe; lost ones are replaced.
+    They are forked from a server of its own that has loaded the program once (forkserver), since forking a threaded
+    parent is not safe and loading it in each of them costs seconds; lost ones are replaced.
     """
 
     def __init__(self, task: Task, shared: Any, workers: int, cancelled: Asked | None = None) -> None:
@@ -78,7 +93,8 @@ class Team:
         self._pool: ProcessPoolExecutor | None = None
 
     def __enter__(self) -> Team:
-        context = multiprocessing.get_context("spawn")
+        prepare_workers()
+        context = multiprocessing.get_context("forkserver")
         self._flag = context.Event()
         parcel = pickle.dumps((self.task, self.shared))
         self._pool = ProcessPoolExecutor(self.workers, context, _remember, (self._flag, parcel))
@@ -90,7 +106,9 @@ class Team:
             self._pool.shutdown(wait=True, cancel_futures=True)
             self._pool = None
 
-    def answers(self, items: Iterable[Item]) -> Iterator[tuple[Item, Any]]:
+    def answers(
+        self, items: Iterable[Item], split: Callable[[Item], Iterable[Item]] | None = None
+    ) -> Iterator[tuple[Item, Any]]:
         """Every item with its answer, as `spread` gives them. Raises Cancelled."""
         left, lost = iter(items), list[Item]()
         while True:
@@ -99,19 +117,30 @@ class Team:
             if not lost:
                 return
             self.__exit__()
-            yield from self._alone(lost)
+            yield from self._alone(lost if split is None else [one for item in lost for one in split(item)])
             lost.clear()
             self.__enter__()
 
     def _alone(self, items: list[Item]) -> Iterator[tuple[Item, Any]]:
-        """Items that were held when a worker was lost, in a process each, one at a time, so that blame is certain."""
-        for item in items:
+        """Items that were held when a worker was lost, one at a time in a process of their own: blame is certain."""
+        left = deque(items)
+        while left:
             lost: list[Item] = []
+            began = time.monotonic()
             with Team(self.task, self.shared, 1, self.asked) as single:
                 assert single._pool is not None
-                yield from _flow(single._pool, iter([item]), 1, self.asked, lost)
+                for found in _flow(single._pool, _taken(left), 1, self.asked, lost):
+                    yield found
+                    began = time.monotonic()
             if lost:
-                yield item, Died("the worker process ended in the middle of it")
+                took = time.monotonic() - began
+                yield lost[0], Died("the worker process ended in the middle of it", took)
+
+
+def _taken(left: deque[Item]) -> Iterator[Item]:
+    """Items off the head of a queue."""
+    while left:
+        yield left.popleft()
 
 
 def _flow(
@@ -136,6 +165,13 @@ def _flow(
                 lost += [item, *under_way.values()]
                 break
             yield item, answer
+
+
+def prepare_workers() -> None:
+    """Start the server that workers are forked from, where it does not run: it loads the program beside the caller."""
+    multiprocessing.get_context("forkserver").set_forkserver_preload(list(LOADED))
+    with one_thread():
+        forkserver.ensure_running()
 
 
 @contextmanager
@@ -173,6 +209,27 @@ def _end_with_parent() -> None:
     if parent is not None:
         parent.join()
         os._exit(1)
+
+
+@contextmanager
+def ended_after(seconds: float | None) -> Iterator[None]:
+    """Inside, a worker process that takes longer than this is ended, even where it hangs in compiled code.
+
+    Does nothing in the caller's own process and in the threads of a cluster's worker.
+    """
+    if seconds is None or _stop is None or threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    signal.setitimer(signal.ITIMER_REAL, seconds)  # nobody handles the alarm: the system ends the process
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0.0)
+
+
+def last_moment(time_out: float) -> float:
+    """Seconds after which a task that should have stopped by itself after `time_out` is taken to hang."""
+    return time_out + min(time_out, 60.0)
 
 
 def _stopped() -> bool:

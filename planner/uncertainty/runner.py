@@ -25,7 +25,7 @@ from planner.model.results import Forecast
 from planner.network.zone_layers import zone_layers
 from planner.uncertainty.branching import Branches
 from planner.uncertainty.member import Member, member_of, what_if_of_member
-from planner.uncertainty.pool import Crew, Died, spread
+from planner.uncertainty.pool import Crew, Died, ended_after, last_moment, spread
 from planner.uncertainty.store import KEYS, Store, as_parquet, cube, found, opened
 
 Progress = Callable[[float, str], None]
@@ -90,11 +90,9 @@ def run(
     job = Job(case, draws, tuple(what_ifs), summarise, zones, time_out, branches)
     watch = Watch(len(draws.values), len(draws.values) - len(left), crew, progress)
     try:
-        for members, done in spread(piece_of_work, job, watch.pieces(left), crew, cancelled):
+        for members, done in spread(piece_of_work, job, watch.pieces(left), crew, cancelled, _one_by_one):
             if isinstance(done, Died):
-                done = _packed(
-                    members, [row for k in members for row in _lost(job, k, str(done))], [], 0.0, len(members)
-                )
+                done = _packed(members, [row for k in members for row in _lost(job, k, done)], [], 0.0, len(members))
             store.add(members[0], done.figures, done.series)
             watch.look(done)
     except (Cancelled, KeyboardInterrupt):
@@ -157,7 +155,8 @@ def piece_of_work(job: Job, members: tuple[int, ...], stopped: Asked) -> Done:
     frames: list[pd.DataFrame] = []
     wrong = 0
     for number in members:
-        of_member = _one_member(job, number, stopped, frames)
+        with ended_after(last_moment(job.time_out) if job.time_out else None):
+            of_member = _one_member(job, number, stopped, frames)
         wrong += any(row["status"] in (FAILED, LATE) for row in of_member)
         rows += of_member
     return _packed(members, rows, frames, time.perf_counter() - began, wrong)
@@ -189,7 +188,7 @@ def _one_member(job: Job, number: int, stopped: Asked, frames: list[pd.DataFrame
         except Cancelled:
             if stopped():
                 raise
-            row |= {"status": LATE, "message": f"the member took more than {job.time_out:g} s"}
+            row |= {"status": LATE, "message": _too_long(job)}
         except Refusal as error:
             row |= {"status": REFUSED, "message": str(error)}
         except (ForecastError, CaseError) as error:
@@ -216,8 +215,20 @@ def _row(number: int, what_if: WhatIf | None, status: str, message: str) -> dict
     return {"member": number, "what_if": name, "status": status, "message": message, "seconds": 0.0}
 
 
-def _lost(job: Job, number: int, why: str) -> list[dict[str, Any]]:
-    return [_row(number, what_if, FAILED, why) for what_if in job.what_ifs]
+def _lost(job: Job, number: int, died: Died) -> list[dict[str, Any]]:
+    """Rows of a member whose worker was lost, or was ended because it hung."""
+    if job.time_out and died.seconds >= last_moment(job.time_out):
+        why = f"{_too_long(job)} and did not stop by itself: its process was ended"
+        return [_row(number, what_if, LATE, why) for what_if in job.what_ifs]
+    return [_row(number, what_if, FAILED, str(died)) for what_if in job.what_ifs]
+
+
+def _too_long(job: Job) -> str:
+    return f"the member took more than {job.time_out:g} s"
+
+
+def _one_by_one(members: tuple[int, ...]) -> list[tuple[int, ...]]:
+    return [(number,) for number in members]
 
 
 def _series(number: int, what_if: str, summary: Summary) -> list[pd.DataFrame]:

@@ -10,6 +10,7 @@ from planner.base.errors import Refusal
 from planner.forecast.branches import Trunk
 from planner.forecast.run import forecast
 from planner.model.change import WhatIf
+from planner.model.measured import Measured
 from tests.agreement.test_cure import well
 
 EVENTS = [
@@ -58,3 +59,20 @@ def test_a_branch_that_the_string_cannot_do_is_refused():
     trunk = Trunk(well(), None, ())
     with pytest.raises(Refusal):
         trunk.forecast(asked({"do": "set plug", "blank": "no such"}, DAYS[0]), DAYS[0])
+
+
+def test_measured_history_controls_a_trunk_as_it_controls_a_forecast():
+    rows = [
+        {"date": f"{year}-07-01", "since": f"{year}-01-01", "kind": "liquid rate", "value": rate, "error": "1 m^3/day"}
+        for year, rate in ((2027, "35 m^3/day"), (2028, "60 m^3/day"))
+    ]
+    measured = Measured.model_validate({"rows": rows, "control": "liquid rate"})
+    case = well().model_copy(update={"measured": measured})
+    what_if = asked(EVENTS[0], DAYS[0])
+    branch, whole = Trunk(case, None, what_if.events).forecast(what_if, DAYS[0]), forecast(case, what_if)
+    free = forecast(well(), what_if)
+    assert branch.well["oil_volume"][-1] == pytest.approx(whole.well["oil_volume"][-1], rel=CLOSE)
+    at = list(whole.dates.astype("datetime64[D]").astype(str)).index("2027-07-01")
+    given = branch.well["oil_volume"][at] + branch.well["water_volume"][at]
+    assert given == pytest.approx(35.0 * 181, rel=1e-6)
+    assert given < 0.9 * (free.well["oil_volume"][at] + free.well["water_volume"][at])

@@ -16,7 +16,8 @@ from planner.model.case import Case
 from planner.model.change import WhatIf
 from planner.report.documents import to_json
 from planner.report.late_life_documents import cure_document
-from planner.report.late_life_html import cure_page
+from planner.report.late_life_html import cure_chapter
+from planner.report.markup import page_text
 from planner.report.tables import style_for
 from tests.building import intervals, layer, make, zoned_string
 
@@ -149,7 +150,7 @@ def test_jobs_come_on_top_of_what_happens_anyway():
 def test_document_and_page_say_what_was_found():
     found = cure(well(), NOW, step=None)
     text = to_json(cure_document(found, "metric"))
-    page = cure_page(found, style_for("metric", "EUR"))
+    page = page_text(cure_chapter(found, style_for("metric", "EUR")))
     for job in found.jobs:
         assert job.name in text and job.name in page
     for one in found.forbidden:

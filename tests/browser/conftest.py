@@ -187,7 +187,7 @@ def team(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of a server started as `blankwise serve` starts it, on the shipped oil producer."""
     port = free_port()
-    serve = f"from dashboard.app import serve; serve('cases/magpie', '127.0.0.1', {port}, False)"
+    serve = f"from dashboard.door import serve; serve('cases/magpie', '127.0.0.1', {port}, False)"
     folder = {"BLANKWISE_PROJECTS": str(tmp_path_factory.mktemp("served"))}
     for line in started("-c", serve, more=folder):
         yield re.search(r"http://\S+", line)[0]  # type: ignore[index]

@@ -10,7 +10,7 @@ import logging
 import sys
 from pathlib import Path
 
-from waitress import serve
+from waitress.server import create_server
 
 from dashboard import app as screens
 from dashboard import session
@@ -31,5 +31,6 @@ if __name__ == "__main__":
     def make() -> str:
         return f"/p/{made.house.shelf.make(synthetic.case()).id}/well"
 
-    print("blankwise is at the port asked for", flush=True)
-    serve(made.server, host="127.0.0.1", port=int(sys.argv[1]), threads=8)
+    server = create_server(made.server, host="127.0.0.1", port=int(sys.argv[1]), threads=8)
+    print("blankwise is at the port asked for", flush=True)  # from here on it is listening
+    server.run()

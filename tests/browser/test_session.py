@@ -156,10 +156,10 @@ def test_the_report_is_made_and_kept(invented: str, visit: Visit) -> None:
     page.get_by_label("Compare Shut Birch early").click()
     go(page, "Report")
     press(page, "Make the report")
-    expect(page.frame_locator(".document").locator("h1")).to_have_text("Report in field")
+    expect(page.locator(".paper > h2")).to_have_text("Report in field")
     go(page, "Life")
     go(page, "Report")
-    expect(page.frame_locator(".document").locator("body")).to_contain_text("Shut Birch early")
+    expect(page.locator(".paper")).to_contain_text("Shut Birch early")
     assert page.troubles == []
 
 

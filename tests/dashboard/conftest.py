@@ -8,6 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from dashboard import session
+from dashboard.engine import Engine
 from dashboard.house import House, Visit
 from dashboard.jobs import AtOnce
 from dashboard.shelf import Project, Shelf
@@ -24,14 +25,14 @@ def engine(monkeypatch: pytest.MonkeyPatch) -> SimpleNamespace:
 
 
 @pytest.fixture
-def desk(engine: SimpleNamespace) -> session.Engine:
+def desk(engine: SimpleNamespace) -> Engine:
     """The results of all visitors, computed at once."""
     session._described.cache_clear()
-    return session.Engine(AtOnce())
+    return Engine(AtOnce())
 
 
 @pytest.fixture
-def house(desk: session.Engine, tmp_path: Path) -> House:
+def house(desk: Engine, tmp_path: Path) -> House:
     """A server with an empty shelf."""
     return House(Shelf(tmp_path), desk)
 

@@ -7,16 +7,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
+import pandas as pd
+import plotly.graph_objects as go
 
 from planner import api
 from planner.base.errors import Cancelled, CaseError, ForecastError, Refusal
 from planner.model.case import Case
 from planner.model.change import WhatIf
+from planner.model.chapter import Book, Chapter, Part
 from planner.model.results import (
     BlankInfo,
     Comparison,
@@ -31,6 +33,7 @@ from planner.model.results import (
     WellDescription,
     ZoneInfo,
 )
+from planner.report import look, markup
 
 DAY = 86_400.0
 TOP = 2400.0
@@ -56,6 +59,13 @@ STRING = [
 ZONES = ["Amber", "Birch", "Cedar", "Damson", "Elder"]
 KH = [0.35, 0.9, 0.25, 0.7, 0.55]
 ARRIVES = [5200.0, 1500.0, 6400.0, 3600.0, 2400.0]
+
+
+# What shows chapters and says which there are is the engine's own.
+REAL = (
+    "DecisionPlan", "ReportSection", "book_text", "fragment_text", "in_order", "paper_script", "paper_style",
+    "section_offers",
+)  # fmt: skip
 
 
 def depths() -> dict[str, tuple[float, float]]:
@@ -392,23 +402,40 @@ def compare(case_: Case, names: Any = None, **_: Any) -> Comparison:
     return put_together(case_, forecast(case_), [(w, forecast(case_, w)) for w in case_.what_ifs])
 
 
-def report(comparison: Comparison, path: Path, units: str | None = None) -> Path:
+def chapter(key: str, kind: str, title: str, lead: str) -> Chapter:
+    """A chapter with a table and a figure, made as the engine makes them."""
+    table = pd.DataFrame({"zone": ZONES, "kh (md ft)": [1234.56789, 900.0, 250.0, 700.0, 550.0]})
+    figure = go.Figure()
+    figure.add_scatter(x=[1, 2, 3], y=[3, 1, 2], line=look.line(0), name="whole well")
+    figure.add_bar(x=[1, 2, 3], y=[1, 2, 1], marker=look.bar(1), name="a zone")
+    drawn = markup.figure_markup(look.dressed(figure, f"What {kind.lower()} rests on"))
+    parts = (Part("By zone", "Numbers that say nothing.", (markup.table_markup(table, "Of the zones"), drawn)),)
+    return Chapter(key, kind, title, lead, parts)
+
+
+def chapter_of(found: Any, case_: Case | None = None, units: str | None = None) -> Chapter:
+    """What was invented, as a chapter."""
+    if hasattr(found, "pins"):
+        return chapter("split", "Zone split", f"{len(found.zones)} zones", ", ".join(found.pins) or "No wish.")
+    return chapter("suit", "Suitability", f"{found.well} judged in {units}", "Nothing speaks against it.")
+
+
+def prepare_report(case_: Case, wanted: Any, plan: Any, *, units: str, **_: Any) -> tuple[Comparison, Any]:
+    """The comparison, and a judgement where it is asked for."""
+    suited = [api.ReportSection("suit", chapter_of(suit(case_), case_, units))] if "suit" in wanted else []
+    return compare(case_), tuple(suited)
+
+
+def report_book(comparison: Comparison, units: str, sections: Any = ()) -> Book:
     """A report that says no more than which what-ifs it is of."""
-    path.write_text(f"<h1>Report in {units}</h1>" + ", ".join(run.name for run in comparison.others), "utf-8")
-    return path
+    names = ", ".join(run.name for run in comparison.others)
+    answer = chapter("answer", "", "Comparison", names)
+    return Book("Well plan", f"Report in {units}", names, (answer, *(one.chapter for one in sections)))
 
 
 def suit(case_: Case) -> SimpleNamespace:
     """A judgement that says nothing but its well."""
     return SimpleNamespace(well=case_.well.name)
-
-
-def suit_report(found: Any, case_: Case, path: Path, units: str | None = None) -> Path:
-    """A page on the judgement."""
-    path.write_text(
-        f"<html lang='en'><title>Suitability</title><h1>{found.well} judged in {units}</h1></html>", "utf-8"
-    )
-    return path
 
 
 def split(case_: Case, pins: Any, forbids: Any, **_: Any) -> SimpleNamespace:
@@ -424,33 +451,27 @@ def split(case_: Case, pins: Any, forbids: Any, **_: Any) -> SimpleNamespace:
     )
 
 
-def split_report(found: Any, path: Path, units: str | None = None) -> Path:
-    """A page on the string."""
-    text = f"<html lang='en'><title>Split</title><h1>{len(found.zones)} zones</h1>{', '.join(found.pins)}</html>"
-    path.write_text(text, "utf-8")
-    return path
-
-
 def engine() -> SimpleNamespace:
     """What stands in for planner.api: invented where it computes, the real one where it reads and writes cases."""
     return SimpleNamespace(
         read_case=lambda path: case(),
         case_from=api.case_from,
+        inspect=api.inspect,
         new_case=api.new_case,
         write_case=api.write_case,
         replace_text=api.replace_text,
         describe=lambda case_, what_if=None: replace(description()),
         flow=flow,
         compare=compare,
-        report=report,
+        prepare_report=prepare_report,
+        report_book=report_book,
+        chapter_of=chapter_of,
+        **{name: getattr(api, name) for name in REAL},
         forecast=forecast,
         put_together=put_together,
         suit=suit,
-        suit_report=suit_report,
         split=split,
-        split_report=split_report,
         match=None,
-        match_report=None,
         blanks=None,
         Cancelled=Cancelled,
         CaseError=CaseError,

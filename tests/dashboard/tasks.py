@@ -36,3 +36,15 @@ def until_stopped(*, progress: Any, cancelled: Any) -> None:
 
 def deaf(*, progress: Any, cancelled: Any) -> None:
     time.sleep(60)
+
+
+def slow_start(*, progress: Any, cancelled: Any) -> None:
+    time.sleep(1.5)
+
+
+def paper(case: Any, options: Any, *, progress: Any, cancelled: Any) -> str:
+    return f"<p>{case.well.name}</p>"
+
+
+def break_down_on_paper(case: Any, options: Any, *, progress: Any, cancelled: Any) -> str:
+    raise ZeroDivisionError("water balance of layer 7")

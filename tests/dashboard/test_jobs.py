@@ -81,8 +81,32 @@ def test_silence_is_not_waited_for_without_end(workers: jobs.Workers, monkeypatc
     assert "no sign of life" in job.text
 
 
+def test_a_child_that_is_not_warm_yet_is_given_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(jobs, "SILENCE", 0.3)
+    made = jobs.Workers(count=1, first=(TASKS + "slow_start", ()))
+    try:
+        assert run(made, "add", 1.0, 2.0).result["sum"] == 3.0
+    finally:
+        made.close()
+
+
 def test_one_key_is_one_job(workers: jobs.Workers) -> None:
     first = workers.submit("twin", TASKS + "until_stopped", ())
     assert workers.submit("twin", TASKS + "until_stopped", ()) is first
     workers.cancel(first)
     assert first.finished.wait(PATIENCE)
+
+
+def test_the_first_child_that_is_free_gets_the_work_and_the_next_one_what_cannot_wait() -> None:
+    workers = jobs.Workers(count=2)
+    try:
+        processes = [run(workers, "add", 1.0, float(k)).result["process"] for k in range(4)]
+        assert len(set(processes)) == 1
+        busy = workers.submit("busy", TASKS + "until_stopped", ())
+        while busy.state == "waiting" and not busy.finished.wait(0.02):
+            pass
+        assert run(workers, "add", 2.0, 2.0).result["process"] != processes[0]
+        workers.cancel(busy)
+        assert busy.finished.wait(PATIENCE)
+    finally:
+        workers.close()

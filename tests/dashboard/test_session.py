@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from dashboard import jobs
-from dashboard.session import Engine, content_key, describe
+from dashboard.engine import Engine
+from dashboard.session import content_key, describe
 from planner.model.change import WhatIf
 from tests.dashboard import synthetic
 

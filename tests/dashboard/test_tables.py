@@ -7,8 +7,9 @@ import pytest
 from dashboard import forms, session, tables
 from dashboard.events import BadInput
 from dashboard.house import Visit
-from dashboard.pages import inputs, what_ifs
+from dashboard.pages import what_ifs
 from dashboard.tables import TABLES
+from dashboard.widgets import section_form
 
 
 def opened(visit: Visit, key: str, system: str = "field") -> tuple:
@@ -27,12 +28,13 @@ def test_a_table_that_was_only_looked_at_is_the_same_to_the_last_digit(visit: Vi
 @pytest.mark.parametrize("section", list(tables.FORMS))
 def test_a_form_that_was_only_looked_at_changes_nothing(visit: Visit, section: str) -> None:
     raw = tables.records.exact(visit.case).get(section) or {}
-    fields = inputs.form_fields(visit.case, section, visit)
+    fields = section_form.fields_of(visit.case, section, visit)
     typed = {field.path: forms.shown_value(field, forms.at(raw, field.path), visit.system) for field in fields}
     if section == "tubing":
-        assert inputs.new_form(visit, section, {**typed, "inner_diameter": "3"})[section]["inner_diameter"] == "3.0 in"
+        wider = section_form.new_form(visit, section, {**typed, "inner_diameter": "3"})
+        assert wider[section]["inner_diameter"] == "3.0 in"
         return
-    assert session.case_from(inputs.new_form(visit, section, typed)) == visit.case
+    assert session.case_from(section_form.new_form(visit, section, typed)) == visit.case
 
 
 def test_the_readers_words_come_back_to_the_cell(visit: Visit) -> None:

@@ -35,7 +35,7 @@ def test_suit_says_the_same_as_json_as_table_and_in_python(capsys, tmp_path, jud
     assert len(found["reasons"]) == len(rows) == len(judged.reasons)
     assert [one["verdict"] for one in found["reasons"]] == [one.verdict for one in judged.reasons]
     assert rows["length_ft"].sum() == pytest.approx(sum(one.length for one in judged.reasons) / 0.3048)
-    assert "Planning estimates" in figure.read_text(encoding="utf-8")
+    assert "planning estimates" in figure.read_text(encoding="utf-8")
 
 
 def test_the_seal_in_the_washout_is_found(capsys, judged):

@@ -17,9 +17,9 @@ from planner.decide.policies import (
     out_of_sample,
     perfect,
     tune_plan,
-    tune_regression,
-    tune_rule,
 )
+from planner.decide.regression_policy import tune_regression
+from planner.decide.trigger_rule import tune_rule
 
 TUNERS = (tune_plan, tune_rule, tune_regression)
 
@@ -243,3 +243,80 @@ def test_values_are_stable_under_another_seed():
     found = [mean_and_error(out(coin(300, seed, sign=2.0), tune_regression, seed)) for seed in (1, 2, 3)]
     for (a, of_a), (b, of_b) in ((found[0], found[1]), (found[1], found[2])):
         assert abs(a - b) < 3.0 * np.hypot(of_a, of_b)
+
+
+# --- jobs that may fail
+
+
+def risky(gain: Fraction, loss: Fraction, chance: Fraction, failure: Fraction, hit: Fraction):
+    """The tree above with a job that succeeds by chance; one that fails costs `failure`, wet or dry."""
+    rows = []
+    for wet, says in product((True, False), (True, False)):
+        weight = (Fraction(3, 10) if wet else Fraction(7, 10)) * (hit if says == wet else 1 - hit) * 1000
+        assert weight.denominator == 1
+        rows += [(float(gain if wet else loss), float(says))] * int(weight)
+    return futures(
+        [[[value]] for value, _ in rows], log=[[[says]] for _, says in rows], log_cost=np.array([3.0]), watched=(0,),
+        chance=np.array([float(chance)]), failed=np.full((len(rows), 1, 1), float(failure)),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("chance", [Fraction(1), Fraction(9, 10), Fraction(3, 5), Fraction(1, 5)])
+def test_a_tree_with_a_job_that_may_fail(chance):
+    """Rolled back in exact fractions: the luck of the job comes after the decision, whatever the log says."""
+    gain, loss, failure, hit, log = Fraction(70), Fraction(-20), Fraction(-8), Fraction(9, 10), Fraction(3)
+    wet, dry = (chance * one + (1 - chance) * failure for one in (gain, loss))
+    p = Fraction(3, 10)
+    says_wet = p * hit * wet + (1 - p) * (1 - hit) * dry
+    says_dry = p * (1 - hit) * wet + (1 - p) * hit * dry
+    blind = max(p * wet + (1 - p) * dry, Fraction(0))
+    expected = max(blind, max(says_wet, Fraction(0)) + max(says_dry, Fraction(0)) - log)
+    ahead = risky(gain, loss, chance, failure, hit)
+    assert whole(ahead, tune_regression) == pytest.approx(float(expected), abs=1e-9)
+    assert whole(ahead, tune_plan) == pytest.approx(float(blind), abs=1e-9)
+    # whoever knows rock and luck acts where it is wet and the job will succeed, and nowhere else
+    assert perfect(ahead).value.mean() == pytest.approx(float(p * chance * gain), abs=1e-9)
+
+
+def test_perfect_information_over_several_jobs_is_an_enumeration_of_their_luck():
+    """All outcomes of three jobs, two of which hang on one draw: the best of each, weighted by its probability."""
+    rng = np.random.default_rng(5)
+    gains, failed = rng.normal(0.0, 10.0, (12, 2, 3)), rng.normal(-2.0, 3.0, (12, 2, 3))
+    chance, luck = np.array([0.7, 0.4, 0.7]), (0, 1, 0)
+    ahead = futures(gains, chance=chance, failed=failed, luck=luck)
+    expected = np.zeros(12)
+    for first, second in product((True, False), repeat=2):
+        outcome = np.array([first, second, first])
+        weight = (0.7 if first else 0.3) * (0.4 if second else 0.6)
+        best = np.where(outcome, gains, failed).max(axis=(1, 2))
+        expected += weight * np.maximum(best, 0.0)
+    assert perfect(ahead).value == pytest.approx(expected)
+    assert (perfect(ahead.only([0, 1])).value <= perfect(ahead).value + 1e-12).all()
+
+
+def test_nobody_foresees_the_luck_of_a_job():
+    """What a failure brings is changed: where its mean stays, what is done and its value stay, but for perfect."""
+    rng = np.random.default_rng(2)
+    well = rng.normal(size=(60, 2, 1))
+    gains = 5.0 * well + rng.normal(size=(60, 2, 1))
+    half = np.array([0.5])
+    one = futures(gains - 4.0, well, chance=half, failed=np.zeros((60, 2, 1)))
+    other = futures(gains, well, chance=half, failed=np.full((60, 2, 1), -4.0))
+    for tune in TUNERS:
+        assert out(one, tune) == pytest.approx(out(other, tune))
+    assert perfect(other).value.mean() > perfect(one).value.mean() + 0.1
+
+
+# --- standard errors
+
+
+def test_standard_errors_tell_how_far_new_seeds_scatter():
+    """60 ensembles of their own: the scatter of the mean is that of the standard errors told."""
+    found = []
+    for seed in range(60):
+        ahead = coin(120, seed, sign=1.5)
+        parts = [halves(120, 10 * seed + k) for k in range(4)]
+        values = np.array([out_of_sample(ahead, tune_regression, part).value for part in parts])
+        found.append(mean_and_error(values))
+    means, errors = np.array(found).T
+    assert 0.75 < np.sqrt(np.mean(errors**2)) / means.std(ddof=1) < 1.5

@@ -105,9 +105,18 @@ def test_the_figure_stands_on_what_the_waterfall_says():
     second = cash_flow(made_forecast("shut", "lower"), given, (Job("shut zone", date(2031, 1, 1), 5e5),))
     found = waterfall(first, second, 0.1, names=("base", "shut lower"))
     figure = waterfall_figure(found, Style("metric", "words", "EUR"))
-    (bar,) = figure.data
-    assert bar.x[0] == "base" and bar.x[-1] == "shut lower"
-    assert bar.y[0] == pytest.approx(found.first_value / 1e6)
-    assert sum(abs(bar.y[k]) for k in range(1, len(bar.y) - 1)) == pytest.approx(
-        sum(abs(one.value) for one in found.bars) / 1e6
+    adds, takes, whole = figure.data
+    assert whole.y == ("in all",) and sum(adds.x) - sum(takes.x) == pytest.approx(
+        (found.second_value - found.first_value) / 1e6
     )
+    assert sum(adds.x) + sum(takes.x) == pytest.approx(sum(abs(one.value) for one in found.bars) / 1e6)
+    ends = {
+        name: (low, low + high) for bar in (adds, takes) for name, low, high in zip(bar.y, bar.base, bar.x, strict=True)
+    }
+    level = 0.0  # each bar begins where the one before it ends
+    for name in reversed(figure.layout.yaxis.categoryarray):
+        if name in ends:
+            low, high = ends[name]
+            assert level == pytest.approx(low if name in adds.y else high, abs=1e-9)
+            level = high if name in adds.y else low
+    assert level == pytest.approx((found.second_value - found.first_value) / 1e6)

@@ -395,3 +395,26 @@ def test_units_that_the_values_cannot_have(tmp_path: Path, quantity: str, unit: 
     assert log.curve("PHIE", quantity, "curve section", problems.append) is None
     (problem,) = problems
     assert problem.place == "curve PHIE" and problem.remedy
+
+
+def test_decimal_commas_that_fit_as_delimiters_too(tmp_path: Path) -> None:
+    """'4000,0 -9999 1,000' is three cells by blanks and by commas."""
+    data = "4000,0 -9999 1,000\n4000,5 -9999 1,250\n4001,0 -9999 2,000\n"
+    log, _ = good(tmp_path, swap(("NULL.  -999.25", "NULL.  -9999"), (DATA, data)))
+    assert log.depth == pytest.approx([4000.0, 4000.5, 4001.0])
+    assert log.curves["PHIE"] == pytest.approx([1.0, 1.25, 2.0])
+
+
+def test_wrapped_lines_with_semicolons(tmp_path: Path) -> None:
+    data = "".join(f"{depth}\n{50 + k};0.{20 + k}\n" for k, depth in enumerate(DEPTH))
+    log, _ = good(tmp_path, swap(("WRAP.    NO", "WRAP.   YES"), (DATA, data)))
+    assert log.depth == pytest.approx(DEPTH)
+    assert log.curves["PHIE"] == pytest.approx([0.20, 0.21, 0.22, 0.23, 0.24])
+
+
+def test_a_hundred_thousand_samples(tmp_path: Path) -> None:
+    """A count of lines and no clock: every sample is there, first and last as written."""
+    rows = "".join(f"{1000 + 0.1 * k:.1f} {k % 150} 0.2\n" for k in range(100_000))
+    log, _ = good(tmp_path, swap((DATA, rows), ("STOP.M  1002.0", "STOP.M 10999.9"), ("STEP.M     0.5", "STEP.M 0.1")))
+    assert (log.depth.size, log.depth[-1]) == (100_000, pytest.approx(10_999.9))
+    assert log.curves["GR"][-1] == 99_999 % 150

@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from planner.base.errors import CaseError, Problem
+from planner.io.measured_file import MeasuredFile
+from planner.io.messages import _IN_FILES
 from planner.io.read import read_case
 
 Change = tuple[str, str, str]
@@ -253,3 +255,17 @@ def test_cells_may_carry_their_own_unit(folder: Path) -> None:
     text = text.replace("\n400,", "\n400 m,").replace("\n700,", "\n70000 cm,").replace("\n1080,", "\n1.08 km,")
     (folder / "survey.csv").write_text(text)
     assert read_case(folder) == good
+
+
+def test_keys_that_readers_of_files_take_are_suggested(folder: Path) -> None:
+    text = (folder / "case.toml").read_text().replace("[well]\n", '[well]\nhole_diametr = "8.5 in"\n')
+    (folder / "case.toml").write_text(text + '\n[measured]\nfile = "no.csv"\nratess = "calendar day"\n')
+    with pytest.raises(CaseError) as caught:
+        read_case(folder)
+    remedies = {one.value or one.message: one.remedy for one in caught.value.problems}
+    assert "Did you mean 'hole_diameter'?" in " ".join(remedies.values())
+    assert "Did you mean 'rates'?" in " ".join(remedies.values())
+
+
+def test_the_keys_told_are_those_that_are_taken() -> None:
+    assert _IN_FILES["Measured"] == ("file", "files", *(k for k in MeasuredFile.model_fields if k != "file"))

@@ -21,9 +21,10 @@ from planner.report.ensemble_figures import (
     shares_figure,
     tornado_figure,
 )
-from planner.report.ensemble_html import ensemble_text
+from planner.report.ensemble_html import ensemble_chapter
 from planner.report.ensemble_tables import draw_text, ranges_for_reading, ranges_table
 from planner.report.ensemble_terminal import show_ensemble
+from planner.report.markup import page_text
 from planner.report.tables import style_for
 from planner.uncertainty.findings import findings_of
 
@@ -134,8 +135,8 @@ def test_figures_hold_the_numbers_of_the_tables(found: Findings) -> None:
 
 
 def test_the_page_needs_nothing_from_outside_and_escapes_names(found: Findings) -> None:
-    text = ensemble_text(found, STYLE)
-    body = text[text.index("<body>"):]  # fmt: skip
+    text = page_text(ensemble_chapter(found, STYLE))
+    body = text[text.index("<body"):]  # fmt: skip
     assert "shut &lt;lower&gt;" in body and "k &lt;A&gt;" in body
     assert "<td>k <A>" not in body and 'src="http' not in body
     for heading in ("Oil volume (1000 m3)", "NPV (million EUR)", "What flips the decision", "Are the members enough?"):

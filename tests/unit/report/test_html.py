@@ -12,8 +12,9 @@ from planner.base.cards import CARDS
 from planner.decide.compare import Ran, comparison_of
 from planner.io.read import read_case
 from planner.model.cautions import CAUTIONS
+from planner.model.methods import used
 from planner.report.html import report_text
-from planner.report.methods import range_text, range_warnings, used
+from planner.report.methods import range_text, range_warnings
 from planner.report.tables import style_for
 from tests.unit.synthetic import made_case, made_flow, made_forecast, shut_lower
 

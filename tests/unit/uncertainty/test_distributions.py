@@ -92,3 +92,23 @@ def test_times_to_failure_are_exponential_or_weibull() -> None:
         Failure.model_validate({"name": "a", "do": "leak seal", "scale": "3650 day", "shape": 2.5}), SHARES
     )
     assert worn == pytest.approx(stats.weibull_min(2.5, scale=3650 * 86400).ppf(SHARES), rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("given", "mean", "sd"),
+    [
+        ({"kind": "normal", "p90": 5, "p10": 15}, 10.0, 5.0 / stats.norm.ppf(0.9)),
+        ({"kind": "lognormal", "mean": 10, "sd": 5}, 10.0, 5.0),
+        ({"kind": "triangular", "low": 2, "likely": 3, "high": 7}, 4.0, np.sqrt((4 + 9 + 49 - 6 - 14 - 21) / 18.0)),
+        ({"kind": "uniform", "low": -1, "high": 3}, 1.0, 4.0 / np.sqrt(12.0)),
+        ({"kind": "discrete", "values": [1, 2, 5], "weights": [1, 2, 1]}, 2.5, np.sqrt(34.0 / 4.0 - 6.25)),
+        ({"kind": "table", "table": [{"value": v, "below": p} for v, p in ((0, 0), (2, 0.25), (3, 1))]}, 2.125,
+         np.sqrt(0.25 * 4.0 / 3.0 + 0.75 * 19.0 / 3.0 - 2.125**2)),
+    ],
+)  # fmt: skip
+def test_moments_are_those_in_closed_form(given, mean, sd) -> None:
+    """Mean and spread of a kind from its own formula (Johnson, Kotz and Balakrishnan 1994); of a table piece by piece:
+    a piece from a to b has the mean square (a2 + ab + b2) / 3."""
+    shares = (np.arange(400_000) + 0.5) / 400_000
+    values = quantile_function(row(**given), "number")(shares)
+    assert (values.mean(), values.std()) == pytest.approx((mean, sd), rel=1e-3)

@@ -88,8 +88,9 @@ def test_given_draws_are_taken_by_name_or_path_with_their_units() -> None:
 
 def test_wrong_columns_of_given_draws_are_told_at_once() -> None:
     table = pd.DataFrame({"k of A": [50.0], "layers.C.skin": [1.0], "p [md]": [1.0]})
+    table.attrs["file"] = "draws.csv"
     with pytest.raises(CaseError) as caught:
-        given_draws(ranged_case(), table, 1, ZONES, "draws.csv")
+        given_draws(ranged_case(), table, 1, ZONES)
     places = [(one.file, one.place) for one in caught.value.problems]
     assert places == [("draws.csv", f"column {name}") for name in ("k of A", "layers.C.skin", "p [md]")]
 
@@ -116,3 +117,53 @@ def test_alternatives_and_failures_come_as_often_as_they_should() -> None:
     assert (made.column("job") == 1.0).mean() == pytest.approx(0.9, abs=1e-3)
     ten_years = 10 * 365.25 * 86400
     assert (made.column("leak") < ten_years).mean() == pytest.approx(1.0 - np.exp(-1.0), abs=1e-3)
+
+
+def test_alternatives_and_failures_move_together_with_ranges() -> None:
+    """A high permeability with the second choice, a late leak and a job that succeeds: shares of the corners of a
+    Gaussian copula, by scipy's distribution of two normals."""
+    case = ranged_case(
+        uncertain=[PERMEABILITY],
+        alternatives=[{"name": "edge", "choices": [
+            {"name": "open", "probability": 0.75}, {"name": "shut", "probability": 0.25},
+        ]}],
+        failures=[
+            {"name": "leak", "do": "leak seal", "element": "seal 1", "conductance": "1 m^3/day/bar", "rate": 0.1},
+            {"name": "job", "do": "job fails", "job": "shut zone", "success": 0.9},
+        ],
+        correlation=[
+            {"between": ["k of A", "edge"], "normal": 0.7}, {"between": ["k of A", "leak"], "normal": 0.5},
+            {"between": ["edge", "job"], "normal": 0.6}, {"between": ["k of A", "job"], "rank": 0.4},
+        ],
+    )  # fmt: skip
+    free = draw(case.model_copy(update={"correlation": ()}), 4096, 1, ZONES)
+    for design in ("latin hypercube", "sobol", "random"):
+        made = draw(case, 4096, 1, ZONES, design)
+        high, shut, works = (
+            made.column("k of A") > stats.lognorm.ppf(0.5, *lognormal_of(free.column("k of A"))),
+            made.column("edge") == 1.0,
+            made.column("job") == 1.0,
+        )
+        late = made.column("leak") > np.log(2.0) * 10.0 * 365.25 * 86400.0
+        assert (shut.mean(), works.mean()) == pytest.approx((0.25, 0.9), abs=0.015)
+        for first, p, second, q, r in (
+            (high, 0.5, shut, 0.25, 0.7), (high, 0.5, late, 0.5, 0.5), (shut, 0.25, works, 0.9, 0.6),
+            (high, 0.5, works, 0.9, 2.0 * np.sin(np.pi * 0.4 / 6.0)),
+        ):  # fmt: skip
+            both = stats.multivariate_normal([0.0, 0.0], [[1.0, r], [r, 1.0]]).cdf(
+                [stats.norm.ppf(p), stats.norm.ppf(q)]
+            )
+            assert (first & second).mean() == pytest.approx(both, abs=0.02), (design, r)
+
+
+def lognormal_of(values: np.ndarray) -> tuple[float, float, float]:
+    """Shape, location and scale of a lognormal by its logarithms."""
+    return float(np.log(values).std()), 0.0, float(np.exp(np.log(values).mean()))
+
+
+def test_other_columns_stay_as_they_are_when_a_failure_is_tied() -> None:
+    failures = [{"name": "leak", "do": "leak seal", "element": "seal 1", "conductance": "1 m^3/day/bar", "rate": 0.1}]
+    tied = ranged_case(failures=failures, correlation=[{"between": ["p", "leak"], "rank": -0.5}])
+    one, other = draw(ranged_case(failures=failures), 200, 1, ZONES), draw(tied, 200, 1, ZONES)
+    assert (one.column("k of A") == other.column("k of A")).all() and (one.column("kh") == other.column("kh")).all()
+    assert stats.spearmanr(other.column("p"), other.column("leak")).statistic == pytest.approx(-0.5, abs=0.03)

@@ -93,6 +93,22 @@ def test_the_seed_alone_decides_not_the_crew(found: Match) -> None:
     assert not np.array_equal(match(case, MatchOptions(members=10, rounds=2, seed=2)).posterior, one.posterior)
 
 
+def test_a_dask_cluster_gives_the_same_posterior_to_the_last_bit() -> None:
+    distributed = pytest.importorskip(
+        "distributed", reason="distributed is not installed (pip install 'blankwise[many]')"
+    )
+    case, few = with_data(tiny(), TRUTH, 1, plan()), MatchOptions(members=10, rounds=2)
+    alone = match(case, few)
+    with distributed.LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, host="127.0.0.1", silence_logs=40
+    ) as cluster:
+        many = match(case, few, crew=Crew(scheduler=cluster.scheduler_address))
+    assert np.array_equal(alone.posterior, many.posterior)
+    assert np.array_equal(alone.draws.values, many.draws.values)
+    assert [one.best for one in alone.parameters] == [one.best for one in many.parameters]
+    assert alone.overall == many.overall
+
+
 def test_multipliers_shifts_and_correlations() -> None:
     """Ranges that act on the case's value end up as plain values in the matched case and in the draws."""
     ranges = [

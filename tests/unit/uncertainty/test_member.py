@@ -128,3 +128,21 @@ def test_a_job_with_a_chance_is_drawn_once_for_all_what_ifs() -> None:
         tried = what_if_of_member(case, what_if, fails)
         assert tried is not None and isinstance(tried.events[0], ChangeControl)
         assert (tried.events[0].cost, tried.events[0].duration) == (5e5, 10 * 86400.0)
+
+
+def test_chances_of_failure_over_time_are_those_in_closed_form() -> None:
+    """Share of the members whose seal leaks, or whose screen plugs, before a day: exponential and Weibull. With 500
+    evenly spread draws each share lies within one member of the closed form, whole days aside."""
+    end = {"start": "2027-01-01", "end": "2047-01-01", "report": "year"}
+    case = ranged_case(uncertain=[], failures=FAILURES[:2], schedule=end)
+    draws = draw(case, 500, 1, ZONES)
+    events = [one for k in range(500) for one in member_of(case, draws, k, ZONES).events]
+    leaks = [one.on for one in events if isinstance(one, LeakSeal)]
+    plugs = [one.on for one in events if isinstance(one, PlugScreen)]
+    for years in (1, 5, 12, 20):
+        day = date(2027 + years, 1, 1)
+        time = (day - date(2027, 1, 1)).days
+        leak = 1.0 - np.exp(-0.1 * time / 365.25)
+        plug = 1.0 - np.exp(-((time / 3650.0) ** 2.0))
+        assert sum(one < day for one in leaks if one) / 500 == pytest.approx(leak, abs=2.1 / 500)
+        assert sum(one < day for one in plugs if one) / 500 == pytest.approx(plug, abs=2.1 / 500)

@@ -21,7 +21,7 @@ from planner.model.results import Forecast
 from planner.network.zone_layers import zone_layers
 from planner.uncertainty import runner
 from planner.uncertainty.draws import draw
-from planner.uncertainty.pool import Crew
+from planner.uncertainty.pool import Crew, Died
 from planner.uncertainty.runner import ensemble_in, run, zone_series
 from planner.uncertainty.statistics import gain_of
 from tests.unit.uncertainty.ranged import KH, PERMEABILITY, ranged_case, summed_up
@@ -205,6 +205,16 @@ def test_a_member_that_takes_too_long_is_left(tmp_path: Path) -> None:
     assert made.messages[0, "base"] == "the member took more than 1e-06 s"
 
 
+def test_a_member_whose_process_was_ended_because_it_hung_is_late(tmp_path: Path, monkeypatch) -> None:
+    """What the pool does with one that hangs is in test_pool.py."""
+    found = [((0, 1), Died("gone", 1.0)), ((2,), Died("gone", 7.0))]
+    monkeypatch.setattr(runner, "spread", lambda *_: iter(found))
+    made = ran(tmp_path / "run", ranged_case(), 3, time_out=3.0)
+    assert made.status.tolist() == [["failed"] * 3, ["failed"] * 3, ["timed out"] * 3]
+    assert made.messages[0, "base"] == "gone"
+    assert made.messages[2, "acid"].endswith("did not stop by itself: its process was ended")
+
+
 # --- killed in the middle
 
 LONG = """
@@ -213,13 +223,19 @@ from pathlib import Path
 from tests.unit.uncertainty.ranged import ranged_case, summed_up
 from planner.network.zone_layers import zone_layers
 from planner.uncertainty.draws import draw
-from planner.uncertainty.pool import Crew
+from planner.uncertainty.pool import Crew, Died
 from planner.uncertainty.runner import run
 if __name__ == "__main__":
     case = ranged_case()
     draws = draw(case, 400, 1, zone_layers(case))
     run(case, draws, [None, *case.what_ifs], summed_up, Path(sys.argv[1]), crew=Crew(2))
 """
+
+
+def below(pid: int) -> list[int]:
+    """Processes that a process has started, and those that they have."""
+    own = [int(one) for one in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
+    return own + [other for one in own for other in below(one)]
 
 
 def test_a_kill_in_the_middle_loses_nothing(tmp_path: Path, monkeypatch) -> None:
@@ -233,7 +249,8 @@ def test_a_kill_in_the_middle_loses_nothing(tmp_path: Path, monkeypatch) -> None
     while len(list(folder.glob("parts/figures-*.parquet"))) < 4:
         assert parent.poll() is None and time.monotonic() < deadline
         time.sleep(0.01)
-    children = [int(pid) for pid in Path(f"/proc/{parent.pid}/task/{parent.pid}/children").read_text().split()]
+    children = below(parent.pid)
+    assert len(children) >= 3  # the server that workers are forked from, and two workers
     parent.kill()
     parent.wait()
     kept = {path.name: path.stat().st_mtime_ns for path in folder.glob("parts/*.parquet")}

@@ -104,3 +104,28 @@ def test_the_input_that_flips_the_decision_is_found_with_its_threshold() -> None
 def test_where_one_always_wins_nothing_flips() -> None:
     figures = {"npv": np.column_stack([np.zeros(50), np.ones(50)])}
     assert flips_of(made_ensemble(figures, {"x": np.arange(50.0)}, ("base", "acid")), "npv", "acid", "base") == ()
+
+
+def test_shares_of_a_function_with_interplay_and_an_input_that_acts_only_through_it() -> None:
+    """Ishigami: the third input has no share by itself and a quarter of the variance in all. Closed form: Ishigami and
+    Homma 1990, An importance quantification technique in uncertainty analysis for computer models, with a 7, b 0.1."""
+    from SALib.test_functions import Ishigami
+
+    both = qmc.Sobol(6, rng=np.random.default_rng(2)).random(8192)
+    a, b = (np.pi * (2.0 * part - 1.0) for part in (both[:, :3], both[:, 3:]))
+    mixed = []
+    for k in range(3):
+        one = a.copy()
+        one[:, k] = b[:, k]
+        mixed.append(Ishigami.evaluate(one))
+    first, first_error, total, total_error = shares_of_design(
+        Ishigami.evaluate(a), Ishigami.evaluate(b), np.array(mixed)
+    )
+    alone = np.array([0.5 * (1.0 + 0.1 * np.pi**4 / 5.0) ** 2, 49.0 / 8.0, 0.0])
+    joint = 0.1**2 * np.pi**8 * (1.0 / 18.0 - 1.0 / 50.0)
+    variance = alone.sum() + joint
+    exact_total = (alone + np.array([joint, 0.0, joint])) / variance
+    assert first == pytest.approx(alone / variance, abs=0.015)
+    assert total == pytest.approx(exact_total, abs=0.015)
+    assert (np.abs(first - alone / variance) < 4.0 * first_error + 1e-3).all()
+    assert (np.abs(total - exact_total) < 4.0 * total_error + 1e-3).all()

@@ -60,7 +60,10 @@ def plan() -> list[tuple[str, str, date]]:
     return found
 
 
-def with_data(case: Case, truth: dict[str, float], seed: int | None, wanted: list[tuple[str, str, date]]) -> Case:
+def with_data(
+    case: Case, truth: dict[str, float], seed: int | None, wanted: list[tuple[str, str, date]],
+    given: dict[str, str] = ERRORS,
+) -> Case:  # fmt: skip
     """The case with measurements that the model makes at the truth; seed None: without noise."""
     true_case = put(case, dict(truth))
     blank = [Measurement(kind, zone, day, None, 0.0, 1.0) for kind, zone, day in wanted]
@@ -71,7 +74,7 @@ def with_data(case: Case, truth: dict[str, float], seed: int | None, wanted: lis
     for one, value in zip(blank, values, strict=True):
         unit = QUANTITIES[KINDS[one.kind].quantity].si
         rows.append({"date": one.date, "kind": one.kind, "zone": one.zone, "value": f"{float(value)!r} {unit}".strip()})
-    measured = Measured.model_validate({"rows": rows, "errors": ERRORS})
+    measured = Measured.model_validate({"rows": rows, "errors": given})
     if seed is not None:
         errors = [one.error for one in measurements(measured)]
         order = {(m.kind, m.zone, m.date): e for m, e in zip(measurements(measured), errors, strict=True)}
@@ -79,5 +82,5 @@ def with_data(case: Case, truth: dict[str, float], seed: int | None, wanted: lis
             unit = QUANTITIES[KINDS[one.kind].quantity].si
             noisy = value + order[one.kind, one.zone, one.date] * rng.standard_normal()
             row["value"] = f"{float(noisy)!r} {unit}".strip()
-        measured = Measured.model_validate({"rows": rows, "errors": ERRORS})
+        measured = Measured.model_validate({"rows": rows, "errors": given})
     return case.model_copy(update={"measured": measured})
