@@ -84,17 +84,18 @@ def job_date(at: Any, visit: Visit) -> date:
 def likely_next(house: House, visit: Visit, picked: Json | None, when: date) -> None:
     """Begin what is most likely asked next: to shut the zone that was picked, on the date offered.
 
-    While a what-if has no events yet the other zones follow, so that the answer is there before the question.
+    Before one is picked, and while the what-if has no events yet, it is any of them.
     """
     base = house.engine.known(visit.case, None)
     if not visit.mine or base is None or base.forecast.facts.seconds > QUICK:
         return
-    first = (picked or {}).get("name") if (picked or {}).get("kind") == "zone" else None
-    zones = [
-        zone.name for zone in visit.told.zones if zone.shut_by and (zone.name == first or not visit.card["events"])
-    ]
-    zones.sort(key=lambda name: name != first)
-    house.guess(visit, [{"do": "shut zone", "zone": name, "on": when.isoformat()} for name in zones])
+    able = [zone.name for zone in visit.told.zones if zone.shut_by]
+    part = picked or {}
+    if part.get("kind") == "zone":
+        able = [name for name in able if name == part.get("name")]
+    elif visit.card["events"]:
+        able = []
+    house.guess(visit, [{"do": "shut zone", "zone": name, "on": when.isoformat()} for name in able])
 
 
 def register(app: dash.Dash, house: House) -> None:

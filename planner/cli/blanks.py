@@ -28,7 +28,7 @@ def register(verbs: Any) -> None:
     one.add_argument("--members", type=a_count, default=200, metavar="N", help="how many draws (200)")
     one.add_argument("--seed", type=a_seed, default=1, metavar="S", help="another seed, other draws (1)")
     one.add_argument(
-        "--draws", type=Path, metavar="FILE", help="draws of your own, such as those of match, a row a member"
+        "--draws", type=Path, metavar="FILE", help="draws of your own, a row a member, or the folder of a match"
     )
     one.add_argument("--dates", type=a_count, default=5, metavar="N", help="on how many dates one may act (5)")
     one.add_argument("--log-cost", type=an_amount, metavar="MONEY",

@@ -47,7 +47,8 @@ def _match(asked: Arguments) -> int:
         return 0
     match_terminal.show_match(console(), found, style)
     print(f"The matched case, draws.csv and match.html are in {written.parent}. Ranges of what follows from it:")
-    print(f"  blankwise ensemble {written.parent} --draws {written.parent / 'draws.csv'}")
+    for verb in ("ensemble", "compare", "cure", "blanks"):
+        print(f"  blankwise {verb} {written.parent} --draws {written.parent}")
     return 0
 
 

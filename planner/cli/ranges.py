@@ -23,7 +23,12 @@ def register(verbs: Any) -> None:
     one.add_argument("--members", type=a_count, default=1000, metavar="N", help="how many draws (1000)")
     one.add_argument("--seed", type=a_seed, default=1, metavar="S", help="another seed, other draws (1)")
     one.add_argument("--design", choices=DESIGNS, default=DESIGNS[0], help="how to draw (latin hypercube)")
-    one.add_argument("--draws", type=Path, metavar="FILE", help="CSV or Parquet table of draws, a row a member")
+    one.add_argument(
+        "--draws",
+        type=Path,
+        metavar="FILE",
+        help="CSV or Parquet table of draws, a row a member, or the folder of a match",
+    )
     one.add_argument("--only", "--what-if", nargs="+", metavar="NAME", dest="only", help="these what-ifs alone")
     one.add_argument("--about", default="base", metavar="NAME", help="the what-if whose drivers are told (base)")
     one.add_argument("--swings", choices=("members", "runs"), default="members",

@@ -243,4 +243,6 @@ def _zone(case: Case, ranking: Ranking, number: int, job: Shut) -> ZoneToShut:
         tuple(worth_of(column) for column in gains.T),
         ranking.used((number,)),
         luck_of(case, job.zone).chance,
-    )
+        tuple(one for one in ranking.strings.groups() if number not in ranking.strings.without(one)
+              and all(number in ranking.strings.without((name,)) for name in one)),
+    )  # fmt: skip

@@ -96,15 +96,21 @@ def _trials(case: Case, found: Cure, zones: Mapping[str, Iterable[str]]) -> tupl
     under: WhatIf | None = found.extra["under"]
     known: dict[str, Candidate] = found.extra["candidates"]
     trials, what_ifs = [], []
-    for job in found.jobs:
+    for job in (one for one in found.jobs if one.name in known):  # doing nothing stands among them
         one = known[job.name]
         chance = chance_in_members(case, one.event, zones.get(one.zone, ()))
-        for day in dict.fromkeys((found.date, job.best_date if job.pays else found.date)):
+        for day in _dates(job, found.date):
             done = _first(one, 1.0, date.fromisoformat(day), under, "")
             failed = _first(one, 0.0, date.fromisoformat(day), under, FAILED) if chance < 1.0 else None
             what_ifs += [done] if failed is None else [done, failed]
             trials.append(_Trial(job, day, chance, done.name, failed.name if failed else "", day == found.date))
     return trials, what_ifs
+
+
+def _dates(job: JobOutlook, today: str) -> tuple[str, ...]:
+    """The day of the decision, and the best date where the job pays in the case; those on which it can be computed."""
+    now = (today,) if np.isfinite(job.value_now) else ()
+    return tuple(dict.fromkeys((*now, job.best_date))) if job.pays or not now else now
 
 
 def _first(one: Candidate, chance: float, day: date, under: WhatIf | None, after: str) -> WhatIf:
@@ -192,7 +198,7 @@ def _jobs(values: _Values, trials: list[_Trial]) -> tuple[JobOdds, ...]:
     chosen = _chosen(values, trials)
     top = values.best(chosen)
     now = {one.job.name: float(values.risked(one).mean()) for one in trials if one.first}
-    return tuple(_odds(values, one, top, now[one.job.name]) for one in chosen)
+    return tuple(_odds(values, one, top, now.get(one.job.name, float("nan"))) for one in chosen)
 
 
 def _odds(values: _Values, one: _Trial, top: Floats, now: float) -> JobOdds:
@@ -207,7 +213,8 @@ def _odds(values: _Values, one: _Trial, top: Floats, now: float) -> JobOdds:
     return JobOdds(
         one.job.name, one.job.do, one.job.zone, one.day, count, one.chance, float(risked.mean()),
         float(np.std(risked, ddof=1) / np.sqrt(count)), at["p90"], at["p50"], at["p10"], pays, share_band(pays, count),
-        float(((risked > 0.0) & (risked >= top)).mean()), float(done.mean()), float(failed.mean()), now, in_case,
+        float(((risked > 0.0) & (risked >= top)).mean()), float(done.mean()),
+        float(failed.mean()) if one.failed else float("nan"), now, in_case,
         float((values.gain("limits_broken", one.done) > 0.0).mean()), **gained,
     )  # fmt: skip
 

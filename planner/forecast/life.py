@@ -59,7 +59,8 @@ class Pending:
 class Arrivals:
     """Watches the water cut of every zone between steps; the day is interpolated inside the step.
 
-    Where a front left a layer in the step, its mass tells the moment better than the water cut at both ends does.
+    Where a front left a layer in the step, its mass tells the moment better than the water cut at both ends does. What
+    a zone gives back of water that others pressed into it is no arrival: it has to have given more than it took.
     """
 
     recorder: Recorder
@@ -86,8 +87,9 @@ class Arrivals:
             self.first, self.before = now.copy(), now
             return []
         level = self.first + self.threshold
+        given = (recorder.to_zone @ (recorder.sign * recorder.march.passed[recorder.rows]))[:, 0]
         found = []
-        for zone in np.nonzero(np.isnan(self.day) & (now > level) & (self.first < 0.5))[0]:
+        for zone in np.nonzero(np.isnan(self.day) & (now > level) & (self.first < 0.5) & (given > 0.0))[0]:
             share = (level[zone] - self.before[zone]) / max(now[zone] - self.before[zone], 1e-12)
             share = max(share, recorder.march.front_left(int(zone)))
             self.day[zone] = start + min(max(share, 0.0), 1.0) * (end - start)

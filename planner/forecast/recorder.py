@@ -14,6 +14,7 @@ from planner.forecast.geometry import StringGeometry, geometry
 from planner.forecast.march import March
 from planner.forecast.snapshots import Snapshots, StringStates
 from planner.model.lift import Tubing
+from planner.network.arrays import SHUT
 from planner.network.compile import Network
 
 Floats = NDArray[np.float64]
@@ -104,7 +105,7 @@ class Recorder:
 
     def _well(self) -> None:
         march = self.march
-        rate = self.sign * march.work.outlet
+        rate = self.sign * march.work.outlet * (march.modes[0] != SHUT)  # one that died in this step gives nothing more
         if not self.tables["well"]:  # at the start: what the zones give, not what the string empties
             rate = self.sign * march.work.flux[self.rows].sum(axis=0)
         volume = self.sign * march.produced

@@ -37,7 +37,8 @@ class WayOfActing:
 class ZoneToShut:
     """A zone that can be shut: by what, the blanks without any one of which it cannot, gain by date over the members.
 
-    used: share of the members in which the main way of acting shuts it; chance: that the job succeeds.
+    used: share of the members in which the main way of acting shuts it; chance: that the job succeeds;
+    either: blanks of each of which one is enough.
     """
 
     zone: str
@@ -46,6 +47,12 @@ class ZoneToShut:
     gains: tuple[Worth, ...]
     used: float
     chance: float = 1.0
+    either: tuple[tuple[str, ...], ...] = ()
+
+    @property
+    def needs(self) -> str:
+        """The blanks that it needs, in words."""
+        return ", ".join((*self.blanks, *(" or ".join(one) for one in self.either)))
 
 
 @dataclass(frozen=True)

@@ -31,10 +31,11 @@ class JobOdds:
 
     date: of those tried the one with the largest mean value; value: mean over the members of what the job is worth,
     its success weighed by its chance; value_error: standard error of that mean. value_if_done, value_if_failed: means
-    of the two. p90, p50, p10: of what it brings in the end, success or failure: P90 is the low case. pays: probability
-    that it brings more than it costs; pays_band holds with 90 %. best: share of the members in which no other job, nor
-    doing nothing, is worth more. breaks_a_limit: share of the members in which it breaks a limit that doing nothing
-    keeps. value_now: mean on the day of the decision; value_in_case: in the case itself, without draws, on `date`.
+    of the two, NaN where it cannot fail. p90, p50, p10: of what it brings in the end, success or failure: P90 is the
+    low case. pays: probability that it brings more than it costs; pays_band holds with 90 %. best: share of the
+    members in which no other job, nor doing nothing, is worth more. breaks_a_limit: share of the members in which it
+    breaks a limit that doing nothing keeps. value_now: mean on the day of the decision, NaN where it was not looked at
+    then; value_in_case: in the case itself, without draws, on `date`.
     """
 
     name: str

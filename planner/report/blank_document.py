@@ -43,7 +43,8 @@ def blanks_document(found: BlankValues, system: UnitSystem) -> Document:
             for way in found.ways
         ],
         "zones": [
-            {"zone": zone.zone, "shut_by": zone.shut_by, "blanks": list(zone.blanks), "shut_fraction": zone.used,
+            {"zone": zone.zone, "shut_by": zone.shut_by, "blanks": list(zone.blanks),
+             "one_of": [list(one) for one in zone.either], "shut_fraction": zone.used,
              "chance_fraction": zone.chance, "gains": [record(asdict(one), money, style) for one in zone.gains]}
             for zone in found.zones
         ],

@@ -19,19 +19,24 @@ def ways_figure(found: BlankValues, style: Style) -> go.Figure:
     names = [way.name for way in found.ways][::-1]
     worths = [way.value for way in found.ways][::-1]
     _bars(figure, names, worths, scale, "value", 2)
-    figure.update_xaxes(title=f"value against doing nothing ({unit}), with two standard errors")
+    figure.update_xaxes(title=f"value ({unit}), two standard errors")
     return _sized(dressed(figure, "What acting is worth", 150 + 40 * len(names)))
 
 
 def by_blank_figure(found: BlankValues, style: Style) -> go.Figure:
-    """What the removal of each blank costs, by way of acting, with two standard errors; the dearest on top."""
+    """What the removal of each blank, and of those that stand in for each other, costs, by way of acting.
+
+    With two standard errors; the dearest blank on top, groups below.
+    """
     ways = [way.name for way in found.ways[1:]]
-    scale, unit = _scale([blank.worth[way] for blank in found.blanks for way in ways], style)
+    rows = [(blank.name, blank.worth) for blank in found.blanks]
+    rows += [(" and ".join(group.blanks), group.worth) for group in found.groups[:-1]]
+    scale, unit = _scale([worth[way] for _, worth in rows for way in ways], style)
     figure = go.Figure()
-    names = [blank.name for blank in found.blanks][::-1]
+    names = [name for name, _ in rows][::-1]
     for number, way in enumerate(ways):
-        _bars(figure, names, [blank.worth[way] for blank in found.blanks][::-1], scale, way, number)
-    figure.update_xaxes(title=f"what its removal costs ({unit}), with two standard errors")
+        _bars(figure, names, [worth[way] for _, worth in rows][::-1], scale, way, number)
+    figure.update_xaxes(title=f"what is lost without it ({unit}), two standard errors")
     made = dressed(figure, "Blanks by what their removal costs", 160 + 22 * len(names) * len(ways))
     return _sized(made)
 
@@ -52,8 +57,8 @@ def convergence_figure(found: BlankValues, style: Style) -> go.Figure:
     sizes = [one.members for one in found.convergence]
     figure.update_xaxes(title="members", type="log", tickvals=sizes, ticktext=[str(one) for one in sizes])
     figure.update_yaxes(title=f"value against doing nothing ({unit})")
-    made = dressed(figure, "Whether more members would change it", 420)
-    made.update_layout(hovermode="closest")
+    made = dressed(figure, "Whether more members would change it", 460)
+    made.update_layout(hovermode="closest", legend_y=-0.24, margin_b=70)
     return made
 
 
@@ -77,8 +82,8 @@ def futures_figure(found: BlankValues, blank: BlankValue, style: Style) -> go.Fi
     figure.add_hline(y=0.0, line={"color": INK, "width": 1})
     figure.update_xaxes(title=f"{told.input}: rank of the draw (%), low to high", range=[0.0, 100.0])
     figure.update_yaxes(title=f"worth less price ({unit})")
-    made = dressed(figure, f"{blank.name}: futures in which it is worth its price", 400)
-    made.update_layout(hovermode="closest")
+    made = dressed(figure, f"{blank.name}: futures in which it is worth its price", 420)
+    made.update_layout(hovermode="closest", legend_y=-0.24, margin_b=70)
     return made
 
 
@@ -96,5 +101,7 @@ def _scale(worths: list[Worth], style: Style) -> tuple[float, str]:
 
 
 def _sized(figure: go.Figure) -> go.Figure:
-    figure.update_layout(hovermode="closest", margin_l=190)
+    below = -75.0 / (float(figure.layout.height) - 120.0)  # of the plot's height: under the title of the axis
+    figure.update_layout(hovermode="closest", margin_l=200, margin_b=70, legend_y=below)
+    figure.update_yaxes(automargin=True)
     return figure

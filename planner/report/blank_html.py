@@ -42,10 +42,15 @@ def _futures(found: BlankValues, style: Style) -> tuple[Markup, ...]:
     return tuple(figure_markup(futures_figure(found, one, style)) for one in drawn)
 
 
+def _cannot(found: BlankValues) -> tuple[Markup, ...]:
+    if not found.forbidden:
+        return ()
+    return (table_markup(pd.DataFrame(found.forbidden, columns=["zone", "why it cannot be shut"])),)
+
+
 def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
     """Parts of a report: ways of acting, blanks, futures, zones, how it was computed."""
     ways, ranking = in_millions(ways_table(found, style), style), ranking_for_reading(found, style)
-    cannot = pd.DataFrame(found.forbidden, columns=["zone", "why it cannot be shut"])
     return [
         Part("Ways of acting", f"{nothing_done(found, style)} What acting adds to it with every blank there:",
              (figure_markup(ways_figure(found, style)), table_markup(ways), *_convergence(found, style))),
@@ -61,7 +66,7 @@ def blanks_parts(found: BlankValues, style: Style) -> list[Part]:
              "tells nothing, 1 tells all. Drawn for the blanks that are missed most.",
              (*_futures(found, style), table_markup(drivers_table(found, style)))),
         Part("Zones that can be shut", "Mean gain of shutting a zone on a date in every future alike.",
-             (table_markup(in_millions(zones_table(found, style), style)), table_markup(cannot))),
+             (table_markup(in_millions(zones_table(found, style), style)), *_cannot(found))),
         Part("How it was computed, and what is left out", effort(found), (
             list_markup(found.notes), *(list_markup((f"Warning: {text}",)) for text in found.warnings),
         )),

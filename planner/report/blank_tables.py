@@ -149,7 +149,7 @@ def zones_table(found: BlankValues, style: Style = FIELD) -> pd.DataFrame:
         (
             Column("zone", "", [zone.zone for zone, _ in rows]),
             Column("shut by", "", [zone.shut_by for zone, _ in rows]),
-            Column("needs", "", [", ".join(zone.blanks) for zone, _ in rows]),
+            Column("needs", "", [zone.needs for zone, _ in rows]),
             Column("on", "", [found.dates[k] for _, k in rows]),
             *_worths("gain", [zone.gains[k] for zone, k in rows]),
             Column("zone shut in", "fraction", [zone.used for zone, _ in rows]),

@@ -19,7 +19,7 @@ from planner.model.change import WhatIf
 from planner.model.paths import put
 from planner.report.documents import to_json
 from planner.report.late_life_documents import cure_document
-from planner.report.late_life_html import cure_page
+from planner.report.late_life_html import cure_parts
 from planner.report.tables import style_for
 from tests.agreement.test_cure import CLOSE, NOW, well
 
@@ -98,6 +98,7 @@ def test_the_case_itself_is_its_only_member() -> None:
         own = next(one for one in alone.jobs if one.name == job.name)
         assert job.value == pytest.approx(own.value, abs=CLOSE * abs(own.value_if_done))
         assert job.value_if_failed == pytest.approx(own.value_if_failed, abs=CLOSE * abs(own.value_if_done))
+        assert job.value_now == job.value
         assert job.value_error == 0.0 and job.value_in_case == own.value
 
 
@@ -117,10 +118,11 @@ def test_document_and_page_say_what_was_found(found) -> None:
     document = cure_document(found, "metric")
     jobs = document["over_draws"]["jobs"]
     assert [job["name"] for job in jobs] == [job.name for job in found.odds.jobs]
-    assert {"value", "value_error", "p90", "p50", "p10", "pays", "pays_band", "best", "date"} <= set(jobs[0])
+    assert {f"{name}_money" for name in ("value", "value_error", "p90", "p50", "p10")} <= set(jobs[0])
+    assert {"pays", "pays_band", "best", "date", "oil_difference_1000_m3"} <= set(jobs[0]), jobs[0].keys()
     assert '"over_draws"' in to_json(document)
-    page = cure_page(found, style_for("metric", "USD"))
-    assert "Jobs over the members" in page and "probability" in page
+    (part,) = [one for one in cure_parts(found, style_for("metric", "USD")) if one.heading == "Jobs over the members"]
+    assert "probability" in part.text and len(part.body) == 3  # two tables round a figure
 
 
 def test_draws_that_are_not_there_and_cancelling(table: Path, tmp_path: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from datetime import date
 from pathlib import Path
 
 import CoolProp.CoolProp as coolprop
@@ -12,6 +13,7 @@ import pytest
 
 from planner import api
 from planner.base.constants import DAY
+from planner.forecast.run import forecast
 from planner.model.results import Comparison, Forecast, LimitSeries
 from planner.network.lift import column_of_case
 
@@ -156,3 +158,13 @@ def test_mass_signs_and_the_march(siskin: Comparison) -> None:
             45e5, *(float(base.well[name][k]) for name in ("oil_rate", "water_rate", "gas_rate"))
         )
         assert float(base.well["bottom_hole_pressure"][k]) == pytest.approx(exact, rel=0.01)
+
+
+def test_water_that_was_pressed_into_a_sand_and_comes_back_is_no_arrival():
+    """Dead for two months, Sedge's water runs into Gorse and Broom; a kick-off brings it back, no water of theirs."""
+    case = api.read_case(CASE)
+    (what_if,) = [one for one in case.what_ifs if one.name == "compressor when the gas is too slow"]
+    late = what_if.events[0].model_copy(update={"on": date(2034, 1, 16)})
+    found = forecast(case, what_if.model_copy(update={"events": (late,)}), until=date(2034, 3, 1))
+    assert (found.zone["water_volume"][-1][:2] < -100.0).all()  # both have taken more than they gave
+    assert [one.where for one in found.happenings if one.kind == "water arrives"] == ["Sedge"]

@@ -8,6 +8,7 @@ from typing import Any
 
 from dashboard.jobs import Declined, Stopped
 from dashboard.session import Paper
+from planner.model.chapter import Chapter, alone
 
 
 def add(a: float, b: float, *, progress: Any, cancelled: Any) -> dict[str, float]:
@@ -43,12 +44,14 @@ def slow_start(*, progress: Any, cancelled: Any) -> None:
     time.sleep(1.5)
 
 
+def told(lead: str) -> Paper:
+    """A paper that says one thing."""
+    return Paper(alone(Chapter("trial", "Trial", "A trial", lead, ())))
+
+
 def paper(case: Any, options: Any, *, progress: Any, cancelled: Any) -> Paper:
-    from planner.model.chapter import alone
-    from tests.dashboard import synthetic
-
-    return Paper(alone(synthetic.chapter("trial", "Trial", case.well.name, "")))
+    return told(case.well.name)
 
 
-def break_down_on_paper(case: Any, options: Any, *, progress: Any, cancelled: Any) -> str:
+def break_down_on_paper(case: Any, options: Any, *, progress: Any, cancelled: Any) -> Paper:
     raise ZeroDivisionError("water balance of layer 7")

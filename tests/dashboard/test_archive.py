@@ -17,18 +17,13 @@ from dashboard.session import Paper
 from dashboard.shelf import Project, Shelf
 from dashboard.widgets import long_work
 from dashboard.widgets.long_work import LongWork
-from planner.model.chapter import alone
 from tests.dashboard import synthetic
+from tests.dashboard.tasks import told
 
 KEY = "ab" * 32
 ASKED = {"case": "c1", "what_ifs": "w1", "options": {"members": "50"}}
 WORK = LongWork("trial", "tests.dashboard.tasks:paper", "Go", lambda visit, standing: standing.result)
 BROKEN = LongWork("broken", "tests.dashboard.tasks:break_down_on_paper", "Go", lambda visit, standing: "")
-
-
-def paper(words: str) -> Paper:
-    """A document that says these words."""
-    return Paper(alone(synthetic.chapter("trial", "Trial", words, "")))
 
 
 @pytest.fixture
@@ -41,50 +36,48 @@ def asked(work: LongWork, visit: Visit, house: House) -> long_work.Asked:
 
 
 def test_an_answer_comes_back_with_its_case(kept: Archive, project: Project) -> None:
-    given = Paper(paper("found").book, project.case, "Matched")
-    kept.keep(project.id, "match", KEY, ASKED, given)
+    kept.keep(project.id, "match", KEY, ASKED, Paper(told("found").book, project.case, "Matched"))
     found = Archive(kept.root).get(project.id, KEY)
     assert found is not None and found.question == ASKED and found.made
-    assert found.result == given
+    assert found.result == Paper(told("found").book, project.case, "Matched")
     assert Archive(kept.root).latest(project.id, "match") == found
 
 
 def test_what_is_no_document_and_what_has_no_project_is_not_kept(kept: Archive, project: Project) -> None:
     kept.keep(project.id, "match", KEY, ASKED, object())
-    kept.keep("0" * 16, "match", KEY, ASKED, paper("x"))
+    kept.keep("0" * 16, "match", KEY, ASKED, told("x"))
     assert kept.latest(project.id, "match") is None and not (kept.root / ("0" * 16)).exists()
 
 
 @pytest.mark.parametrize("bad", ["", "{", '{"key": "a"}', '["text"]'])
 def test_a_damaged_answer_is_passed_over(kept: Archive, project: Project, bad: str) -> None:
-    kept.keep(project.id, "match", KEY, ASKED, paper("old"))
+    kept.keep(project.id, "match", KEY, ASKED, told("old"))
     other = kept.root / project.id / "answers" / "match" / f"{'cd' * 32}.json"
     other.write_text(bad)
     latest = kept.latest(project.id, "match")
-    assert latest is not None and latest.result == paper("old")
+    assert latest is not None and latest.result == told("old")
     assert kept.get(project.id, "cd" * 32) is None
     assert kept.get(project.id, "../../secret") is None and kept.get("../..", KEY) is None
 
 
 def test_the_oldest_go(kept: Archive, project: Project, monkeypatch: pytest.MonkeyPatch) -> None:
     for number in range(archives.KEPT_EACH + 3):
-        kept.keep(project.id, "match", f"{number:064x}", ASKED, paper(f"{number}"))
+        kept.keep(project.id, "match", f"{number:064x}", ASKED, told(str(number)))
     place = kept.root / project.id / "answers" / "match"
     assert len(list(place.glob("*.json"))) == archives.KEPT_EACH
-    most = 2 * next(iter(place.glob("*.json"))).stat().st_size
-    monkeypatch.setattr(archives, "KEPT_BYTES", most)
-    kept.keep(project.id, "report", KEY, ASKED, paper("y"))
+    monkeypatch.setattr(archives, "KEPT_BYTES", 2500)
+    kept.keep(project.id, "report", KEY, ASKED, told("x" * 1000))
     assert kept.get(project.id, KEY) is not None
-    assert sum(file.stat().st_size for file in place.parent.glob("*/*.json")) <= most
+    assert sum(file.stat().st_size for file in place.parent.glob("*/*.json")) <= 2500
 
 
 def test_a_restart_shows_the_last_answer_and_says_when_it_is_old(house: House, visit: Visit) -> None:
     first = asked(WORK, visit, house)
     stood = long_work.stands(house, WORK, first, start=True, stop=False)
-    assert stood is not None and stood.result == paper("T-1")
+    assert stood is not None and stood.result == told("T-1")
     again = House(Shelf(house.shelf.root.parent), Engine(AtOnce()))
     stood = long_work.stands(again, WORK, first, start=False, stop=False)
-    assert stood is not None and (stood.state, stood.result) == ("done", paper("T-1"))
+    assert stood is not None and (stood.state, stood.result) == ("done", told("T-1"))
     said = long_work._seen(again, WORK, first, stood, None)[1]
     assert said[0].startswith("Done on ")
     changed = visit.case.model_copy(update={"title": "another"})
@@ -92,7 +85,7 @@ def test_a_restart_shows_the_last_answer_and_says_when_it_is_old(house: House, v
     new = asked(WORK, later, again)
     stood = long_work.stands(again, WORK, new, start=False, stop=False)
     result, said, *_ = long_work._seen(again, WORK, new, stood, None)
-    assert stood is None and result == paper("T-1")
+    assert stood is None and result == told("T-1")
     assert "is of an older state: the case has changed since." in said[0].children
 
 

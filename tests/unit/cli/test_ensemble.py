@@ -76,3 +76,20 @@ def test_a_what_if_or_range_that_is_not_there_exits_with_2(case: Path, tmp_path:
     bare = api.write_case(ranged_case(uncertain=[]), tmp_path / "bare").parent
     assert main(["ensemble", str(bare), *folder]) == 2
     assert "nothing in the case is uncertain" in capsys.readouterr().err
+
+
+def test_compare_over_draws_says_what_the_ensemble_says(case: Path, tmp_path: Path, capsys) -> None:
+    (tmp_path / "draws.csv").write_text("k of A [md],kh,p [bar]\n100,1,0\n200,1,0\n60,0.7,3\n")
+    kept = ["--folder", str(tmp_path / "run"), "--csv", str(tmp_path / "table.csv")]
+    assert main(["compare", str(case), "--draws", str(tmp_path), *kept, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)["over_draws"]
+    made = api.findings(api.read_ensemble(tmp_path / "run"))
+    assert (found["members"], found["members_done"], found["design"]) == (3, 3, "given")
+    assert [one["probability"] for one in found["comparisons"]] == [one.probability for one in made.duels]
+    table = pd.read_csv(tmp_path / "table.csv")
+    npv = {one.what_if: one.p50 for one in made.ranges if one.figure == "npv"}
+    assert dict(zip(table["what_if"], table["npv_p50_money"], strict=True)) == pytest.approx(npv)
+    assert main(["compare", str(case), "--draws", str(tmp_path), *kept]) == 0
+    assert "What-if against what-if, NPV" in capsys.readouterr().out
+    assert main(["compare", str(case), "--members", "5", "--explain", "acid"]) == 2
+    assert "leave out --draws and --members" in capsys.readouterr().err

@@ -53,6 +53,23 @@ def test_all_shows_every_reason(capsys, judged):
     assert len(lines) >= len(judged.reasons)
 
 
+def test_the_hole_foot_by_foot_as_a_table(capsys, tmp_path):
+    """The wash-out of the case, 12.15 in: wide for the conforming screen and the seal, foot by foot."""
+    file = tmp_path / "hole.csv"
+    assert main(["suit", str(WAGTAIL), "--by", "foot", "--csv", str(file)]) == 0
+    assert "alike ones together" in capsys.readouterr().out
+    rows = pd.read_csv(file)
+    assert (rows["base_md_ft"] - rows["top_md_ft"]).round(6).max() == 1.0
+    wide = rows[rows["greatest_hole_in"] > 12.0]
+    assert wide["top_md_ft"].between(7254, 7263).all() and len(wide) > 0  # where seal 3 stands
+    assert set(wide["conforming_screen"]) == set(wide["seal"]) == {"wide"}
+
+
+def test_draws_of_a_case_without_ranges_are_refused(capsys, valued):
+    assert main(["split", str(valued), "--members", "3"]) == 2
+    assert "nothing in the case is uncertain" in capsys.readouterr().err
+
+
 def test_a_case_without_the_section_is_told_what_to_add(capsys, tmp_path):
     folder = api.new_case(tmp_path / "new").parent
     assert main(["suit", str(folder)]) == 2

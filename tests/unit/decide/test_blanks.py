@@ -387,3 +387,20 @@ def test_the_measured_history_controls_branches_too():
     whole = forecast(case, WhatIf(name="shut", events=(event,)))
     assert whole.well["oil_rate"][2] == pytest.approx(60.0 / 86400.0, rel=1e-3)
     assert branch.well["oil_volume"] == pytest.approx(whole.well["oil_volume"], rel=1e-3)
+
+
+def test_a_stopped_run_goes_on_from_its_folder(tmp_path):
+    """Cancelled after the second of four members; the same call computes the other two and gives the same answer."""
+    told: list[str] = []
+
+    def progress(share: float, text: str) -> None:
+        assert 0.0 <= share <= 1.0
+        told.append(text)
+
+    with pytest.raises(Cancelled):
+        blanks(well(), 4, dates=1, folder=tmp_path / "run", progress=progress,
+               cancelled=lambda: any(text.startswith("2 of 4") for text in told))  # fmt: skip
+    told.clear()
+    again = blanks(well(), 4, dates=1, folder=tmp_path / "run", progress=progress)
+    assert [text.split(",")[0] for text in told[1:]] == ["3 of 4 members", "4 of 4 members"] and "left" in told[-1]
+    assert [one.worth for one in again.blanks] == [one.worth for one in blanks(well(), 4, dates=1).blanks]

@@ -230,13 +230,23 @@ def test_policies_on_their_own_members_stand_in_order(seed):
 
 
 def test_the_rule_counts_its_logs():
-    """A log on every date until it acts: the sign comes on the second of three dates, logs cost 1, 2, 4."""
-    sign = np.array([[[0.0], [1.0], [1.0]]] * 10 + [[[0.0], [0.0], [0.0]]] * 10)
-    gains = np.where(sign > 0.5, 100.0, -100.0)
+    """A log on every date of its time until it acts: the sign comes on the second or third date, logs cost 1, 2, 4."""
+    signs = [[0.0, 1.0, 1.0]] * 10 + [[0.0, 0.0, 1.0]] * 10 + [[0.0, 0.0, 0.0]] * 10
+    sign = np.array(signs)[:, :, None]
+    gains = np.where(sign > 0.5, np.array([100.0, 100.0, 90.0])[:, None], -100.0)
     ahead = futures(gains, log=sign, log_cost=np.array([1.0, 2.0, 4.0]), watched=(0,))
     played = tune_rule(ahead)(ahead)
-    assert played.value[:10] == pytest.approx(100.0 - 2.0) and played.value[10:] == pytest.approx(-6.0)
-    assert (played.logs == [1] * 10 + [2] * 10).all()  # none on the first date, where nothing can be seen
+    assert played.value[:10] == pytest.approx(100.0 - 2.0) and played.value[10:20] == pytest.approx(90.0 - 6.0)
+    assert played.value[20:] == pytest.approx(-6.0)
+    assert (played.logs == [1] * 10 + [2] * 20).all()  # none on the first date, where nothing can be seen
+
+
+def test_a_rule_stops_where_acting_no_longer_pays():
+    """The sign pays on the first date and costs on the second, where it comes to half of the rest."""
+    sign = np.array([[1.0, 1.0]] * 10 + [[0.0, 1.0]] * 10 + [[0.0, 0.0]] * 10)[:, :, None]
+    gains = np.where(sign > 0.5, np.array([50.0, -80.0])[:, None], -100.0)
+    ahead = futures(gains, well=sign)
+    assert whole(ahead, tune_rule) == pytest.approx(50.0 / 3.0)
 
 
 def test_values_are_stable_under_another_seed():
