@@ -184,11 +184,10 @@ def _show(app: dash.Dash, house: House) -> None:
             Input(ids.LOOK, "data"),
             State(ids.HERE, "data"),
             State(ids.TAB, "data"),
-            State(ids.PICKED, "data"),
             State(ids.DATE, "value"),
         ),
     )
-    def show(stood: Json | None, look: Json | None, here: Json | None, tab: str, picked: Json | None, at: Any) -> Any:
+    def show(stood: Json | None, look: Json | None, here: Json | None, tab: str, at: Any) -> Any:
         nothing = (no_update, dict.fromkeys(OUTPUTS, no_update), no_update)
         visit = house.visit(here, look, tab)
         if visit is None or not stood or not look:
@@ -199,7 +198,7 @@ def _show(app: dash.Dash, house: House) -> None:
         if base is None or (stood["open"] and stood["states"].get(visit.card["id"]) in ("waiting", "running")):
             return nothing
         if not stood["open"] and mine is None:
-            likely_next(house, visit, picked, job_date(at, visit))
+            likely_next(house, visit, None, job_date(at, visit))
         tiles = answer_views.tiles(visit.case, base, mine, visit.system)
         return tiles, charts.over_time(base.forecast, mine.forecast if mine else None, visit, ""), stood
 

@@ -327,6 +327,7 @@ def test_match_verb_and_the_ensemble_that_follows(tmp_path: Path, capsys: pytest
     assert {"prior_low_md", "best_md", "told_by_data"} <= set(document["parameters"][0])
     assert sorted(path.name for path in out.iterdir() if path.suffix != ".csv") == [
         "case.toml",
+        "chapter.json",
         "match.html",
         "match.json",
     ]
