@@ -2,6 +2,13 @@
 (function () {
   "use strict";
 
+  // The drawing library comes with the first chart of a page; a page opened by its address may have to wait for it.
+  async function drawing() {
+    for (let turn = 0; turn < 600 && !(window.Plotly && window.Plotly.react); turn += 1) {
+      await new Promise((done) => setTimeout(done, 50));
+    }
+  }
+
   async function fill(node) {
     const address = node.dataset.paper;
     if (node.blankwiseFilled === address) return;
@@ -18,6 +25,8 @@
     if (node.dataset.paper !== address) return;
     node.innerHTML = text;
     node.removeAttribute("aria-busy");
+    await drawing();
+    if (node.dataset.paper !== address || !node.isConnected) return;
     window.blankwisePaper.dress(node);
   }
 

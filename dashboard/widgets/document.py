@@ -12,7 +12,7 @@ from typing import Any
 import dash
 import dash_mantine_components as dmc
 import flask
-from dash import ALL, Input, Output, State, ctx, html, no_update
+from dash import ALL, Input, Output, State, ctx, dcc, html, no_update
 
 from dashboard import ids, session
 from dashboard.house import House, Visit
@@ -39,6 +39,7 @@ def show(visit: Visit, standing: Standing) -> Any:
             ],
             className="chart-tools",
         ),
+        html.Div(dcc.Graph(figure={"data": [], "layout": {}}), hidden=True),  # brings the drawing library along
         html.Div(className="paper", **{"data-paper": f"/document/{visit.project.id}/{standing.key}.part"}),
     ]
 

@@ -75,6 +75,7 @@ def test_a_killed_server_loses_neither_work_nor_answers(killable: Killable, visi
     killable.start()
     page.reload()
     expect(page.locator(".paper")).to_contain_text("Shut Birch")
+    expect(page.locator(".paper .plot .main-svg").first).to_be_visible()  # drawn on a page opened by its address
     expect(page.locator("#report-said")).to_contain_text("Done on")
     go(page, "The well")
     ready(page)
