@@ -114,30 +114,47 @@ def _act(app: dash.Dash, house: House) -> None:
         Output(ids.field(ALL), "error"),
         Output(ids.TROUBLE, "children", allow_duplicate=True),
         Output(ids.DATE, "value"),
+        Output(ids.TILES, "children", allow_duplicate=True),
         Input(ids.act(ALL), "n_clicks"),
         State(ids.field(ALL), "value"),
         State(ids.field(ALL), "id"),
         State(ids.HERE, "data"),
         State(ids.PICKED, "data"),
         State(ids.LOOK, "data"),
+        State(ids.TAB, "data"),
         prevent_initial_call=True,
     )
-    def act(clicks: Any, values: list[Any], names: list[Json], here: Json, picked: Json | None, look: Json) -> Any:
+    def act(
+        clicks: Any, values: list[Any], names: list[Json], here: Json, picked: Json | None, look: Json, tab: str
+    ) -> Any:
         quiet = [no_update] * len(names)
         visit = house.visit(here, look)
         if not ctx.triggered_id or not ctx.triggered[0]["value"] or visit is None or not picked:
-            return no_update, quiet, no_update, no_update
+            return no_update, quiet, no_update, no_update, no_update
         fields = {name["name"]: field for name, field in zip(names, values, strict=True)}
         try:
             step = actions.step_for(ctx.triggered_id["name"], picked, fields, visit)
             after = house.apply(here, step)
         except events.BadInput as bad:
             errors = [str(bad) if name["name"] == bad.field else None for name in names]
-            return no_update, errors, "" if any(errors) else str(bad), no_update
+            return no_update, errors, "" if any(errors) else str(bad), no_update, no_update
         except NotYours as word:
-            return no_update, quiet, str(word), no_update
+            return no_update, quiet, str(word), no_update, no_update
         seen = report_dates.index_after(step.get("event", {}).get("on"), visit.case.schedule)
-        return after, [None] * len(names), "", no_update if seen is None else seen
+        figures = headlines(house, after, look, tab)  # those that were worked out ahead come with the answer itself
+        return after, [None] * len(names), "", no_update if seen is None else seen, figures
+
+
+def headlines(house: House, here: Json | None, look: Json | None, tab: str, patience: float = 0.0) -> Any:
+    """The headline figures of the work as it stands, where they are there within so many seconds; else no_update."""
+    visit = house.visit(here, look, tab)
+    if visit is None or not here or not standing.fits(visit, here):
+        return no_update
+    stood = standing.standings(house, visit, patience)
+    base, mine = standing.base_and_mine(stood, visit)
+    if base is None or any(stood[key].open for key in (standing.BASE, visit.card["id"]) if key in stood):
+        return no_update
+    return answer_views.tiles(visit.case, base, mine, visit.system)
 
 
 def _part(app: dash.Dash, house: House) -> None:
@@ -209,16 +226,9 @@ def _show(app: dash.Dash, house: House) -> None:
         State(ids.TAB, "data"),
         prevent_initial_call=True,
     )
-    def headlines(here: Json | None, look: Json | None, tab: str) -> Any:
+    def figures(here: Json | None, look: Json | None, tab: str) -> Any:
         """The figures as soon as they are there, without the way through the state of the work and the charts."""
-        visit = house.visit(here, look, tab)
-        if visit is None or not here or not standing.fits(visit, here):
-            return no_update
-        stood = standing.standings(house, visit, standing.LONGEST)
-        base, mine = standing.base_and_mine(stood, visit)
-        if base is None or any(stood[key].open for key in (standing.BASE, visit.card["id"]) if key in stood):
-            return no_update
-        return answer_views.tiles(visit.case, base, mine, visit.system)
+        return headlines(house, here, look, tab, standing.LONGEST)
 
     app.clientside_callback(ClientsideFunction("frame", "drawn"), Output(ids.ANSWERS, "title"), Input(SHOWN, "data"))
 

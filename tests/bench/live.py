@@ -47,7 +47,7 @@ const before = {};
 const look = () => {
   for (const [name, place] of Object.entries(WATCHED)) {
     const node = document.querySelector(place);
-    const now = node ? node.innerText : "";
+    const now = node ? node.textContent : "";
     if (now !== before[name]) bench.seen[name] = performance.now();
     before[name] = now;
   }
