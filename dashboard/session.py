@@ -252,7 +252,8 @@ def portfolio_of(case: Case, options: Mapping[str, Any], *, progress: Any, cance
         for name, one in options["cases"].items():
             api.write_case(one, Path(folder) / re.sub(r"[^\w -]", "_", name))
         limits = {"budget": _amount(options["budget"], 1e6), "rig_days": _amount(options["rig_days"], 1.0)}
-        return _paper(api.portfolio(folder, **limits, progress=progress, cancelled=cancelled), options)
+        day = date.fromisoformat(options["on"]) if options["on"] else None
+        return _paper(api.portfolio(folder, on=day, **limits, progress=progress, cancelled=cancelled), options)
 
 
 def suit_of(case: Case, options: Mapping[str, Any], *, progress: Any, cancelled: Any) -> Paper:

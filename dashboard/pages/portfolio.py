@@ -21,9 +21,12 @@ TOLD = (
 
 
 def options(visit: Visit) -> list[Any]:
-    """Budget and rig time; empty: no limit."""
-    currency = visit.case.economics.currency
+    """Day of the decision for all wells; budget and rig time, empty: no limit."""
+    currency, schedule = visit.case.economics.currency, visit.case.schedule
+    day = visit.case.late_life.today or schedule.start
     return [
+        dmc.DateInput(id=option(NAME, "on"), value=day.isoformat(), valueFormat="YYYY-MM-DD", w=130, size="xs",
+                      label="Day of the decision"),
         dmc.TextInput(id=option(NAME, "budget"), value="", label=f"Budget, million {currency}", size="xs", w=150,
                       placeholder="no limit", debounce=True),
         dmc.TextInput(id=option(NAME, "rig_days"), value="", label="Rig time, days", size="xs", w=120,

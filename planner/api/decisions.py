@@ -190,6 +190,7 @@ def _shares(progress: Progress | None, share: float) -> tuple[Progress | None, P
 def portfolio(
     folder: str | Path,
     *,
+    on: date | None = None,
     budget: float | None = None,
     rig_days: float | None = None,
     progress: Progress | None = None,
@@ -198,13 +199,14 @@ def portfolio(
 ) -> PortfolioPlan:
     """The best set of jobs on several wells under one budget and rig time, and what more budget would be worth.
 
-    folder: holds a folder each well, and portfolio.toml with the limits. budget (in the currency) and rig_days: in
-    place of those of the file. Raises CaseError with every problem found, ForecastError, Cancelled.
+    folder: holds a folder each well, and portfolio.toml with the limits. on (day of the decision for all wells), budget
+    (in the currency) and rig_days: in place of those of the file. Raises CaseError with every problem found,
+    ForecastError, Cancelled.
     """
     from planner.decide.options import plan_of
     from planner.io.portfolio import read_portfolio
 
-    read = read_portfolio(folder)
+    read = read_portfolio(folder, on)
     given = {"budget": budget, "rig_time": None if rig_days is None else rig_days * 86_400.0}
     limits = read.portfolio.model_copy(update={name: value for name, value in given.items() if value is not None})
     return plan_of(limits, read.cases, progress=progress, cancelled=cancelled, processes=processes)

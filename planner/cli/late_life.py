@@ -44,6 +44,7 @@ def register(verbs: Any) -> None:
     text = "the best set of jobs on several wells under one budget"
     one = add_verb(verbs, "portfolio", _portfolio, text, case="", tables=True)
     one.add_argument("folder", metavar="FOLDER", help="holds a folder each well, and portfolio.toml with the limits")
+    one.add_argument("--on", type=a_date, metavar="DATE", help="day of the decision for all wells, in its place too")
     one.add_argument("--budget", type=an_amount, metavar="MONEY", help="in place of that of portfolio.toml")
     one.add_argument("--rig-days", type=an_amount, metavar="DAYS", help="in place of those of portfolio.toml")
     one.add_argument("--processes", type=a_count, default=1, metavar="N", help="forecasts at once (1)")
@@ -85,8 +86,8 @@ def _portfolio(asked: Arguments) -> int:
 
     with working() as work:
         found = api.portfolio(
-            asked.folder, budget=asked.budget, rig_days=asked.rig_days, progress=work.tell, cancelled=work.cancelled,
-            processes=asked.processes,
+            asked.folder, on=asked.on, budget=asked.budget, rig_days=asked.rig_days, progress=work.tell,
+            cancelled=work.cancelled, processes=asked.processes,
         )  # fmt: skip
     style = tables.style_for(asked.units or "field", found.currency)
     save_table(asked, portfolio_tables.chosen_table(found, tables.keys_for(style.system)))

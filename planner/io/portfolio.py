@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -27,9 +28,10 @@ class Wells:
     cases: dict[str, Case]
 
 
-def read_portfolio(folder: str | Path) -> Wells:
+def read_portfolio(folder: str | Path, on: date | None = None) -> Wells:
     """The portfolio in a folder; without portfolio.toml all wells in it, with no limits.
 
+    on: day of the decision for all wells, in place of that of the file.
     Raises CaseError with every problem found, those of the wells included.
     """
     place = Path(folder)
@@ -37,6 +39,8 @@ def read_portfolio(folder: str | Path) -> Wells:
         remedy = "Give a folder that holds folders of wells, each with a case.toml."
         raise CaseError([Problem(str(folder), "", "", "no such folder", remedy)])
     portfolio = _limits(place / PORTFOLIO_FILE)
+    if on is not None:
+        portfolio = portfolio.model_copy(update={"on": on})
     there = sorted(path.parent.name for path in place.glob(f"*/{CASE_FILE}"))
     names = portfolio.wells or tuple(there)
     problems: list[Problem] = []
@@ -93,5 +97,5 @@ def _together(portfolio: Portfolio, cases: dict[str, Case]) -> list[Problem]:
     if len(set(days.values())) > 1:
         told = ", ".join(f"{name}: {day}" for name, day in days.items())
         message = "the wells have different days of decision, so their values cannot be added"
-        found.append(Problem(PORTFOLIO_FILE, "on", told, message, "Give on = a date for all of them."))
+        found.append(Problem(PORTFOLIO_FILE, "on", told, message, "Give one day for all of them."))
     return found

@@ -14,6 +14,7 @@ from planner.base.units import QUANTITIES, UnitSystem, from_si, key
 Headers = Literal["words", "keys"]
 
 NEGLIGIBLE = dict.fromkeys(("liquid rate", "gas rate", "liquid volume", "gas volume"), 1e-3)  # in the shown unit
+MILLION = 1e6
 UNNAMED = "money"  # stands for a currency that the case does not name
 FIXED_DECIMALS = {"fraction": 3, "length": 1, "number": 2}
 
@@ -54,6 +55,13 @@ class Style:
     def million(self) -> str:
         """Millions of the currency: 'million EUR'; plain 'million' where the case names none."""
         return "million" if self.currency in ("", UNNAMED) else f"million {self.currency}"
+
+    def sum(self, value: float, signed: bool = False) -> str:
+        """A sum of money in a sentence: '21.9 million EUR' from a million on, below '700,000 EUR'."""
+        sign = "+" if signed else ""
+        if abs(value) >= MILLION:
+            return f"{value / MILLION:{sign},.4g} {self.million}"
+        return f"{value:{sign},.0f} {self.unit('money')}"
 
     def value(self, value: Any, quantity: str) -> Any:
         """SI number or array to the shown unit; anything without a quantity passes through."""

@@ -131,19 +131,14 @@ def comparison_answer(comparison: Comparison, style: Style) -> str:
     gain = {name: value - known.get("base", float("nan")) for name, value in known.items() if name != "base"}
     behind = sorted(gain, key=lambda name: -gain[name])
     if best == "base":
-        return (
-            f"No what-if is worth more than the base; nearest: {behind[0]}, {_sum(gain[behind[0]], style)} against it."
-        )
+        nearest = style.sum(gain[behind[0]], signed=True)
+        return f"No what-if is worth more than the base; nearest: {behind[0]}, {nearest} against it."
     more = [name for name in behind if gain[name] > 0.0]
-    rest = f" Next: {more[1]}, {_sum(gain[more[1]], style)}." if len(more) > 1 else ""
+    rest = f" Next: {more[1]}, {style.sum(gain[more[1]], signed=True)}." if len(more) > 1 else ""
     broken = {run.name: len({one.name for one in run.limits if one.broken}) for run in runs}
     limits = f"{broken[best]} limit{'s' if broken[best] > 1 else ''}"
     also = f" It breaks {limits}, the base {broken['base'] or 'none'}." if broken[best] else ""
-    return f"Worth most: {best}, NPV {_sum(gain[best], style)} against the base.{also}{rest}"
-
-
-def _sum(value: float, style: Style) -> str:
-    return f"{value / 1e6:+,.4g} {style.million}"
+    return f"Worth most: {best}, NPV {style.sum(gain[best], signed=True)} against the base.{also}{rest}"
 
 
 def _methods(case: Case, style: Style) -> list[Part]:

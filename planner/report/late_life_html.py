@@ -13,7 +13,6 @@ from planner.report.late_life_terminal import BELOW, answer, effort
 from planner.report.markup import Chapter, Part, figure_markup, list_markup, table_markup
 from planner.report.tables import of_use, with_only, without
 
-LARGE = 1e6
 METHOD = (
     "The ratio of water to oil and its derivative with time on log axes (Chan 1995, SPE 30775): a rising derivative "
     "says channelling, a falling one coning, a flat one an even displacement; the slopes that part them are a choice "
@@ -29,7 +28,7 @@ VALUES = (
 
 def cure_chapter(found: Cure, style: Style) -> Chapter:
     """The answer and what it rests on, as a chapter."""
-    worth = f" Risked value against doing nothing: {_sum(found.jobs[0].value, style)}." if found.jobs else ""
+    worth = f" Risked value against doing nothing: {style.sum(found.jobs[0].value, signed=True)}." if found.jobs else ""
     lead = f"{answer(found)}{worth} Day of the decision: {found.date}, under {found.what_if}."
     title = f"{found.well}: what ails it, and which job cures it"
     return Chapter("cure", "Late life", title, lead, tuple(cure_parts(found, style)))
@@ -72,7 +71,3 @@ def _odds(found: Cure, style: Style) -> list[Part]:
             table_markup(with_only(table, "job", *MORE), "Behind these figures, means over the members"),
         )),
     ]  # fmt: skip
-
-
-def _sum(value: float, style: Style) -> str:
-    return f"{value / 1e6:+,.3g} {style.million}" if abs(value) >= LARGE else f"{value:+,.4g} {style.unit('money')}"

@@ -123,10 +123,10 @@ def portfolio_document(found: PortfolioPlan, style: Style) -> dict[str, Any]:
 def sentences(found: PortfolioPlan, style: Style) -> list[str]:
     """What the plan comes to, and what more budget would be worth."""
     chosen = found.chosen
-    budget = _sum(found.budget, style) if math.isfinite(found.budget) else "no limit"
+    budget = f" of a budget of {style.sum(found.budget)}" if math.isfinite(found.budget) else "; no budget limit"
     told = [
-        f"Best set: {len(chosen.places)} of {len(found.options)} jobs, worth {_sum(chosen.value, style)} for "
-        f"{_sum(chosen.cost, style)} of a budget of {budget}."
+        f"Best set: {len(chosen.places)} of {len(found.options)} jobs, worth {style.sum(chosen.value)} for "
+        f"{style.sum(chosen.cost)}{budget}."
     ]
     if math.isfinite(found.rig_time):
         told.append(f"Rig time: {chosen.rig_time / DAY:.3g} of {found.rig_time / DAY:.3g} days.")
@@ -134,7 +134,7 @@ def sentences(found: PortfolioPlan, style: Style) -> list[str]:
         gain = found.next_value - chosen.value
         names = "; ".join(found.options[k].key for k in found.next_set)
         told.append(
-            f"With a budget of {_sum(found.next_budget, style)} a better set can be had, worth {_sum(gain, style)} "
+            f"With a budget of {style.sum(found.next_budget)} a better set can be had, worth {style.sum(gain)} "
             f"more: {names}."
         )
     else:
@@ -145,7 +145,7 @@ def sentences(found: PortfolioPlan, style: Style) -> list[str]:
             "linear relaxation; whole jobs come in steps)."
         )
     if found.dual_rig > 0.0:
-        told.append(f"In the same way one more rig day would be worth {_sum(found.dual_rig * DAY, style)}.")
+        told.append(f"In the same way one more rig day would be worth {style.sum(found.dual_rig * DAY)}.")
     return told
 
 
@@ -180,9 +180,3 @@ MISSED = (
     "'Misses by' is what the best set that holds the job is worth less than the best set; 'budget needed' the least "
     "budget tried at which the best set holds it."
 )
-
-
-def _sum(value: float, style: Style) -> str:
-    if abs(value) >= 1e6:
-        return f"{value / 1e6:,.4g} {style.million}"
-    return f"{value:,.4g} {style.unit('money')}"

@@ -12,9 +12,10 @@ import threading
 import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, Playwright, expect, sync_playwright
 
 FLAGS = [
     "--headless",
@@ -49,18 +50,25 @@ def playwright() -> Iterator[Playwright]:
         yield started
 
 
+@pytest.fixture(scope="session")
+def chromium(playwright: Playwright) -> Iterator[Browser]:
+    """Debian's chromium, for the whole run."""
+    found = shutil.which("chromium")
+    assert found, "these tests need Debian's chromium: apt-get install chromium"
+    browser = playwright.chromium.launch(executable_path=found, args=FLAGS)
+    yield browser
+    browser.close()
+
+
 @pytest.fixture
-def browser_of(playwright: Playwright, tmp_path: Path) -> Iterator[Callable[..., BrowserContext]]:
-    """Open a browser with a profile of its own; the same name gives the same profile again."""
+def browser_of(chromium: Browser) -> Iterator[Callable[..., BrowserContext]]:
+    """Open a profile of its own, with nothing kept of any other, and a page in it."""
     opened: list[BrowserContext] = []
 
-    def start(profile: str = "one", **options: object) -> BrowserContext:
-        found = shutil.which("chromium")
-        assert found, "these tests need Debian's chromium: apt-get install chromium"
-        context = playwright.chromium.launch_persistent_context(
-            str(tmp_path / profile), executable_path=found, args=FLAGS, viewport=SIZE, **options
-        )
+    def start(**options: Any) -> BrowserContext:
+        context = chromium.new_context(viewport=SIZE, **options)
         context.set_default_timeout(PATIENCE)
+        context.new_page()
         opened.append(context)
         return context
 
@@ -73,8 +81,8 @@ def browser_of(playwright: Playwright, tmp_path: Path) -> Iterator[Callable[...,
 def visit(browser_of: Callable[..., BrowserContext]) -> Callable[..., Page]:
     """Open an address in a browser of its own and wait until the well and its numbers are there."""
 
-    def go(address: str, profile: str = "one", patience: float = PATIENCE) -> Page:
-        page = browser_of(profile).pages[0]
+    def go(address: str, patience: float = PATIENCE) -> Page:
+        page = browser_of().pages[0]
         watch(page, address)
         page.goto(address)
         ready(page, patience)

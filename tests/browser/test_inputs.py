@@ -77,6 +77,7 @@ def test_a_range_is_made_corrected_joined_and_taken_out(invented: str, visit: Vi
     page.get_by_label("Name of the range").fill("skin of Elder")
     page.get_by_role("textbox", name="How it is spread").click()
     page.get_by_role("option", name="uniform").click()
+    expect(page.locator("#range-fields")).to_contain_text("Low")  # the fields are those of the kind
     page.get_by_label("Low").fill("0")
     page.get_by_label("High").fill("12")
     press(page, "Add this range")

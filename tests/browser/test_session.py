@@ -88,6 +88,7 @@ def test_an_event_of_any_kind_is_made_in_its_form(invented: str, visit: Visit, k
     page.get_by_role("textbox", name="What happens").click()
     page.get_by_role("option", name="Change control").click()
     page.get_by_text("When a condition is met").click()
+    expect(page.get_by_label("Water cut above, %")).to_be_visible()  # the form is drawn anew, its fields empty
     page.get_by_label("Bottom hole pressure, psi").fill("2000")
     page.get_by_label("Water cut above, %").fill("140")
     press(page, "Add it")
@@ -181,14 +182,14 @@ def test_a_case_is_started_from_files_and_its_problems_are_told(
 
 
 def test_an_address_leads_a_second_browser_to_the_same_place(invented: str, visit: Visit) -> None:
-    one = visit(invented, "one")
+    one = visit(invented)
     one.get_by_text("Seal 4 leaks", exact=True).click()
     settled(one)
     one.get_by_label("Date of the picture").focus()
     one.keyboard.press("End")
     expect(one.locator("#date-text")).to_have_text("Jan 2046")
     assert "on=2046-01" in one.url
-    two = visit(one.url, "two")
+    two = visit(one.url)
     expect(two.locator(".card.in-hand .card-title")).to_have_text("Seal 4 leaks")
     expect(two.locator("#date-text")).to_have_text("Jan 2046")
 
@@ -202,7 +203,7 @@ def sign_in(page: Page, address: str, name: str) -> None:
 
 
 def test_two_users_do_not_see_each_others_work(team: str, browser_of: Callable) -> None:
-    ann, bob = browser_of("ann").pages[0], browser_of("bob").pages[0]
+    ann, bob = browser_of().pages[0], browser_of().pages[0]
     sign_in(ann, team, "ann")
     sign_in(bob, team, "bob")
     for page in (ann, bob):

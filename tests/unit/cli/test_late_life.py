@@ -73,6 +73,21 @@ def test_portfolio_spends_the_budget_on_the_cheaper_well(folder, capsys, tmp_pat
     assert {one["well"] for one in more["chosen"]} == {"first", "second"}
 
 
+def test_wells_with_different_days_need_one_for_all(folder, capsys, tmp_path):
+    place = tmp_path / "days"
+    place.mkdir()
+    (place / "first").symlink_to(folder / "first")
+    (place / "second").mkdir()
+    text = (folder / "second" / "case.toml").read_text()
+    for file in (folder / "second").iterdir():
+        (place / "second" / file.name).write_bytes(file.read_bytes())
+    (place / "second" / "case.toml").write_text(text.replace(f"today = {TODAY}", "today = 2033-01-01"))
+    assert main(["portfolio", str(place)]) == 2
+    assert "different days of decision" in capsys.readouterr().err
+    found = answer(capsys, "portfolio", str(place), "--on", "2034-01-01")
+    assert found["date"] == "2034-01-01" and len(found["chosen"]) == 2
+
+
 def test_portfolio_on_the_terminal_says_what_more_budget_is_worth(folder, capsys):
     assert main(["portfolio", str(folder)]) == 0
     text = capsys.readouterr().out
